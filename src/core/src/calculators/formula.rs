@@ -1,0 +1,310 @@
+//! What a formula receives ([`Given`]), what it returns ([`Found`]), and the trait that makes one generic
+//! function into two function pointers ([`Formula`], [`both`]).
+
+use core::ops::Index;
+
+use super::declaration::Field;
+use crate::problem::{Check, Problem};
+use crate::scalar::{Dual, Scalar};
+
+/// A calculator's formula, written once over any [`Scalar`], in coherent SI.
+pub trait Formula {
+    /// The results from the inputs.
+    ///
+    /// # Errors
+    /// A [`Problem`] that names the field when the inputs cannot be true together.
+    fn compute<S: Scalar>(given: &Given<'_, S>) -> Result<Found<S>, Problem>;
+
+    /// The scatter that measured points add to what is fitted to them: corrections of estimate zero, correlated
+    /// among themselves, that [`Formula::compute`] adds by [`Given::scatter`]. None for most calculators.
+    ///
+    /// # Errors
+    /// As for [`Formula::compute`].
+    fn scatter(_given: &Given<'_, f64>) -> Result<Option<Scatter>, Problem> {
+        Ok(None)
+    }
+
+    /// What a careful colleague would say about these inputs and results.
+    fn checks(_given: &Given<'_, f64>, _found: &Found<f64>) -> Vec<Check> {
+        Vec::new()
+    }
+}
+
+/// The signature of a formula over one scalar.
+pub type Compute<S> = fn(&Given<'_, S>) -> Result<Found<S>, Problem>;
+
+/// A formula's functions, as plain data.
+#[derive(Debug)]
+pub struct Functions {
+    /// Over `f64`.
+    pub plain: Compute<f64>,
+    /// Over dual numbers.
+    pub dual: Compute<Dual>,
+    /// [`Formula::scatter`].
+    pub scatter: fn(&Given<'_, f64>) -> Result<Option<Scatter>, Problem>,
+    /// [`Formula::checks`].
+    pub checks: fn(&Given<'_, f64>, &Found<f64>) -> Vec<Check>,
+}
+
+/// The functions of a formula.
+#[must_use]
+pub const fn both<F: Formula>() -> Functions {
+    Functions {
+        plain: F::compute::<f64>,
+        dual: F::compute::<Dual>,
+        scatter: F::scatter,
+        checks: F::checks,
+    }
+}
+
+/// A scalar that a calculator's functions exist for.
+pub trait Evaluable: Scalar {
+    /// The formula over this scalar.
+    fn of(functions: &Functions) -> Compute<Self>;
+}
+
+impl Evaluable for f64 {
+    fn of(functions: &Functions) -> Compute<Self> {
+        functions.plain
+    }
+}
+
+impl Evaluable for Dual {
+    fn of(functions: &Functions) -> Compute<Self> {
+        functions.dual
+    }
+}
+
+/// What measured points add to the uncertainty of what is fitted to them: one row of the budget.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Scatter {
+    /// The row's name: "Scatter of the points about the line".
+    pub title: &'static str,
+    /// Covariance of the corrections, one row each.
+    pub covariance: Vec<Vec<f64>>,
+    /// Degrees of freedom; infinite where the noise was stated rather than estimated.
+    pub degrees_of_freedom: f64,
+}
+
+/// Measured points: x ascending or not, as typed, in SI.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct Points {
+    /// First column.
+    pub x: Vec<f64>,
+    /// Second column.
+    pub y: Vec<f64>,
+}
+
+/// What a person entered, without the numbers themselves, which stand in slots so that they can be swapped for
+/// dual numbers or draws.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct Shape {
+    pub(crate) fields: Vec<(&'static Field, Entered)>,
+}
+
+/// One entered field of a [`Shape`].
+#[derive(Clone, Debug, PartialEq)]
+pub(crate) enum Entered {
+    Number { slot: usize, uncertainty: f64 },
+    Choice(&'static str),
+    Text(String),
+    Rows(Vec<(String, Shape)>),
+    Curve(Points),
+}
+
+impl Shape {
+    fn find(&self, field: &Field) -> Option<&Entered> {
+        self.fields.iter().find(|(f, _)| f.is(field)).map(|(_, entered)| entered)
+    }
+}
+
+/// What a formula receives: `given[&FIELD]` is the number in coherent SI.
+#[derive(Clone, Copy, Debug)]
+pub struct Given<'a, S> {
+    shape: &'a Shape,
+    numbers: &'a [S],
+    scatter: &'a [S],
+    /// What a field that is not there reads as: not a number, so that a formula that reads a field it did not
+    /// declare is caught by the finiteness check instead of panicking.
+    absent: S,
+}
+
+impl<'a, S: Scalar> Given<'a, S> {
+    pub(crate) fn new(shape: &'a Shape, numbers: &'a [S], scatter: &'a [S]) -> Self {
+        Given {
+            shape,
+            numbers,
+            scatter,
+            absent: S::constant(f64::NAN),
+        }
+    }
+
+    fn slot(&self, field: &Field) -> Option<&'a S> {
+        match self.shape.find(field)? {
+            Entered::Number { slot, .. } => self.numbers.get(*slot),
+            _ => None,
+        }
+    }
+
+    /// The number in a field that may be empty.
+    #[must_use]
+    pub fn get(&self, field: &Field) -> Option<S> {
+        self.slot(field).copied()
+    }
+
+    /// The number in a field that may be empty, or a constant.
+    #[must_use]
+    pub fn or(&self, field: &Field, otherwise: f64) -> S {
+        self.get(field).unwrap_or(S::constant(otherwise))
+    }
+
+    /// The standard uncertainty of a field declared with [`Field::weighing`]; zero where none was stated.
+    #[must_use]
+    pub fn uncertainty(&self, field: &Field) -> f64 {
+        match self.shape.find(field) {
+            Some(Entered::Number { uncertainty, .. }) => *uncertainty,
+            _ => 0.0,
+        }
+    }
+
+    /// The chosen option's identifier.
+    #[must_use]
+    pub fn choice(&self, field: &Field) -> &'static str {
+        match self.shape.find(field) {
+            Some(Entered::Choice(option)) => option,
+            _ => "",
+        }
+    }
+
+    /// The text in a field.
+    #[must_use]
+    pub fn text(&self, field: &Field) -> &'a str {
+        match self.shape.find(field) {
+            Some(Entered::Text(text)) => text,
+            _ => "",
+        }
+    }
+
+    /// The complete rows of a table, each with its stable id.
+    pub fn rows(&self, field: &Field) -> impl Iterator<Item = (&'a str, Given<'a, S>)> + use<'a, S> {
+        let rows: &[(String, Shape)] = match self.shape.find(field) {
+            Some(Entered::Rows(rows)) => rows,
+            _ => &[],
+        };
+        let (numbers, scatter, absent) = (self.numbers, self.scatter, self.absent);
+        rows.iter().map(move |(id, shape)| {
+            let row = Given {
+                shape,
+                numbers,
+                scatter,
+                absent,
+            };
+            (id.as_str(), row)
+        })
+    }
+
+    /// The points of a curve field.
+    #[must_use]
+    pub fn points(&self, field: &Field) -> Option<&'a Points> {
+        match self.shape.find(field) {
+            Some(Entered::Curve(points)) => Some(points),
+            _ => None,
+        }
+    }
+
+    /// The correction with this number from [`Formula::scatter`]: its estimate is zero, its slope one.
+    #[must_use]
+    pub fn scatter(&self, number: usize) -> S {
+        self.scatter.get(number).copied().unwrap_or(S::constant(0.0))
+    }
+}
+
+impl<S: Scalar> Index<&Field> for Given<'_, S> {
+    type Output = S;
+    fn index(&self, field: &Field) -> &S {
+        self.slot(field).unwrap_or(&self.absent)
+    }
+}
+
+/// What a formula returns.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Found<S> {
+    pub(crate) values: Vec<(&'static Field, Value<S>)>,
+}
+
+/// One result.
+#[derive(Clone, Debug, PartialEq)]
+pub enum Value<S> {
+    /// A number in coherent SI.
+    Number(S),
+    /// Rows of numbers, each with its stable id.
+    Rows(Vec<FoundRow<S>>),
+    /// A curve to be drawn, in coherent SI.
+    Curve(Points),
+}
+
+/// One row of a result that is a table.
+#[derive(Clone, Debug, PartialEq)]
+pub struct FoundRow<S> {
+    /// The row's stable id.
+    pub id: String,
+    /// The cells.
+    pub cells: Vec<(&'static Field, S)>,
+}
+
+impl<S> Default for Found<S> {
+    fn default() -> Self {
+        Found { values: Vec::new() }
+    }
+}
+
+impl<S: Scalar> Found<S> {
+    /// Nothing found yet.
+    #[must_use]
+    pub fn new() -> Self {
+        Self::default()
+    }
+    /// Adds a number.
+    pub fn set(&mut self, field: &'static Field, number: S) {
+        self.values.push((field, Value::Number(number)));
+    }
+    /// Adds a number where there is one.
+    pub fn set_some(&mut self, field: &'static Field, number: Option<S>) {
+        if let Some(number) = number {
+            self.set(field, number);
+        }
+    }
+    /// Adds a table.
+    pub fn set_rows(&mut self, field: &'static Field, rows: Vec<FoundRow<S>>) {
+        self.values.push((field, Value::Rows(rows)));
+    }
+    /// Adds a curve.
+    pub fn set_curve(&mut self, field: &'static Field, points: Points) {
+        self.values.push((field, Value::Curve(points)));
+    }
+    /// The number found for a field, if there is one.
+    #[must_use]
+    pub fn get(&self, field: &Field) -> Option<S> {
+        self.values.iter().find_map(|(f, value)| match value {
+            Value::Number(number) if f.is(field) => Some(*number),
+            _ => None,
+        })
+    }
+    /// Everything found, in the order of the formula.
+    pub fn iter(&self) -> impl Iterator<Item = (&'static Field, &Value<S>)> {
+        self.values.iter().map(|(field, value)| (*field, value))
+    }
+
+    /// Appends the numbers in a fixed order: single numbers and table cells as they come.
+    pub(crate) fn collect_numbers(&self, into: &mut Vec<S>) {
+        for (_, value) in &self.values {
+            match value {
+                Value::Number(number) => into.push(*number),
+                Value::Rows(rows) => {
+                    into.extend(rows.iter().flat_map(|row| row.cells.iter().map(|(_, n)| *n)));
+                }
+                Value::Curve(_) => {}
+            }
+        }
+    }
+}

@@ -1,0 +1,17 @@
+//! The calculators: a declaration each, in one file each, and the list of all.
+
+mod declaration;
+mod dilution;
+mod formula;
+
+pub use declaration::*;
+pub use formula::*;
+
+/// All calculators, in the order of the work at the bench.
+pub static ALL: &[&Calculator] = &[&dilution::CALCULATOR];
+
+/// The calculator with this identifier.
+#[must_use]
+pub fn find(id: &str) -> Option<&'static Calculator> {
+    ALL.iter().copied().find(|calculator| calculator.id == id)
+}

@@ -1,0 +1,423 @@
+//! Functions of measured points: values between them, zero crossings and maxima.
+//!
+//! The points are data without a derivative; their noise is propagated through the weights that come with each
+//! result: weight = ∂(result) / ∂(y of that point).
+//!
+//! The monotone cubic is that of F. N. Fritsch and R. E. Carlson, SIAM J. Numer. Anal. 17 (1980) 238, with the
+//! weighted harmonic mean of F. N. Fritsch and J. Butland, SIAM J. Sci. Stat. Comput. 5 (1984) 300, and the
+//! one-sided three-point slope at the ends (from memory; tested against an independent library).
+
+use core::fmt;
+
+use super::polynomial::Design;
+use crate::scalar::Scalar;
+
+/// Why a curve or one of its features is missing. Indices count from zero in the slices given.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum CurveError {
+    /// x and y differ in number.
+    UnequalLengths,
+    /// Fewer points than the method needs.
+    TooFewPoints {
+        /// Points that the method needs.
+        needed: usize,
+        /// Points that were given.
+        given: usize,
+    },
+    /// x or y of a point is not a finite number.
+    NotFinite {
+        /// Which point.
+        index: usize,
+    },
+    /// Two points have the same x.
+    RepeatedAbscissa {
+        /// The one point.
+        first: usize,
+        /// The other.
+        second: usize,
+    },
+    /// The largest point is the first or the last, so the maximum may lie outside.
+    LargestAtEnd,
+    /// The fitted curve has no maximum among the points.
+    NoMaximum,
+    /// The points neither cross zero nor lead towards it.
+    NoCrossing,
+}
+
+impl fmt::Display for CurveError {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match *self {
+            CurveError::UnequalLengths => f.write_str("Enter as many y values as x values."),
+            CurveError::TooFewPoints { needed, given } => {
+                write!(f, "This method needs at least {needed} points; {given} given.")
+            }
+            CurveError::NotFinite { index } => {
+                write!(f, "Point {} needs a number for x and for y.", index + 1)
+            }
+            CurveError::RepeatedAbscissa { first, second } => write!(
+                f,
+                "Points {} and {} have the same x. Keep one of them, or enter their mean.",
+                first + 1,
+                second + 1
+            ),
+            CurveError::LargestAtEnd => {
+                f.write_str("The largest point is at the end of the curve. Add points beyond it.")
+            }
+            CurveError::NoMaximum => f.write_str("The points show no clear maximum."),
+            CurveError::NoCrossing => f.write_str("The points do not lead to zero. Add points on both sides of it."),
+        }
+    }
+}
+
+impl std::error::Error for CurveError {}
+
+/// Measured points in ascending order of x. Results name points by their place in the slices given to
+/// [`Curve::new`].
+#[derive(Clone, Debug, PartialEq)]
+pub struct Curve {
+    x: Vec<f64>,
+    y: Vec<f64>,
+    /// For each point in ascending order, its place as given.
+    order: Vec<usize>,
+}
+
+/// A value read from the straight line between two neighbouring points.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Interpolated {
+    /// The value.
+    pub y: f64,
+    /// Whether x lies among the points; if not, the value is extrapolated.
+    pub inside: bool,
+    /// The two points used and ∂(value)/∂y of each.
+    pub weights: [(usize, f64); 2],
+}
+
+/// Where the straight line between two neighbouring points crosses zero.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Crossing {
+    /// The place.
+    pub x: f64,
+    /// Whether it lies among the points; if not, it is extrapolated.
+    pub inside: bool,
+    /// The two points used and ∂x/∂y of each.
+    pub weights: [(usize, f64); 2],
+}
+
+/// The maximum of a polynomial through, or close to, the points round the largest.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Peak {
+    /// Place of the maximum.
+    pub x: f64,
+    /// Value of the maximum.
+    pub y: f64,
+    /// The points used and ∂y/∂yᵢ of each.
+    pub weights: Vec<(usize, f64)>,
+    /// The points used and ∂x/∂yᵢ of each.
+    pub x_weights: Vec<(usize, f64)>,
+}
+
+impl Curve {
+    /// Sorts and checks the points.
+    ///
+    /// # Errors
+    /// For unequal lengths, numbers that are not finite, no points, or repeated x.
+    pub fn new(x: &[f64], y: &[f64]) -> Result<Curve, CurveError> {
+        if x.len() != y.len() {
+            return Err(CurveError::UnequalLengths);
+        }
+        if x.is_empty() {
+            return Err(CurveError::TooFewPoints { needed: 1, given: 0 });
+        }
+        if let Some(index) = (0..x.len()).find(|&i| !(x[i].is_finite() && y[i].is_finite())) {
+            return Err(CurveError::NotFinite { index });
+        }
+        let mut order: Vec<usize> = (0..x.len()).collect();
+        order.sort_by(|&a, &b| x[a].total_cmp(&x[b]));
+        if let Some(pair) = order.windows(2).find(|pair| x[pair[0]] == x[pair[1]]) {
+            let (first, second) = (pair[0].min(pair[1]), pair[0].max(pair[1]));
+            return Err(CurveError::RepeatedAbscissa { first, second });
+        }
+        Ok(Curve {
+            x: order.iter().map(|&i| x[i]).collect(),
+            y: order.iter().map(|&i| y[i]).collect(),
+            order,
+        })
+    }
+
+    /// x in ascending order.
+    #[must_use]
+    pub fn x(&self) -> &[f64] {
+        &self.x
+    }
+
+    /// y in the order of [`Curve::x`].
+    #[must_use]
+    pub fn y(&self) -> &[f64] {
+        &self.y
+    }
+
+    /// The same x with another y, such as power from voltage and current.
+    #[must_use]
+    pub fn map(&self, y: impl Fn(f64, f64) -> f64) -> Curve {
+        Curve {
+            x: self.x.clone(),
+            y: self.x.iter().zip(&self.y).map(|(&a, &b)| y(a, b)).collect(),
+            order: self.order.clone(),
+        }
+    }
+
+    /// The largest point as measured (the first of equals): place as given, x and y.
+    #[must_use]
+    pub fn largest(&self) -> (usize, f64, f64) {
+        let i = self.largest_at();
+        (self.order[i], self.x[i], self.y[i])
+    }
+
+    fn largest_at(&self) -> usize {
+        let mut largest = 0;
+        for i in 1..self.y.len() {
+            if self.y[i] > self.y[largest] {
+                largest = i;
+            }
+        }
+        largest
+    }
+
+    /// The value at `x0` on the straight line between its neighbours, or through the two outermost points.
+    ///
+    /// # Errors
+    /// For fewer than two points.
+    pub fn linear(&self, x0: f64) -> Result<Interpolated, CurveError> {
+        self.needs(2)?;
+        let i = segment(&self.x, x0);
+        let right = (x0 - self.x[i]) / (self.x[i + 1] - self.x[i]);
+        let left = (self.x[i + 1] - x0) / (self.x[i + 1] - self.x[i]);
+        Ok(Interpolated {
+            y: self.y[i] * left + self.y[i + 1] * right,
+            inside: self.holds(x0),
+            weights: [(self.order[i], left), (self.order[i + 1], right)],
+        })
+    }
+
+    /// The first zero crossing by straight lines between points. Without one, the nearer end that leads to
+    /// zero is extended.
+    ///
+    /// # Errors
+    /// For fewer than two points, or when neither end leads to zero.
+    pub fn zero_crossing(&self) -> Result<Crossing, CurveError> {
+        self.needs(2)?;
+        let last = self.x.len() - 2;
+        if let Some(i) = (0..=last).find(|&i| (self.y[i] < 0.0) != (self.y[i + 1] < 0.0)) {
+            return Ok(self.crossing_of(i));
+        }
+        let left = Some(self.crossing_of(0)).filter(|c| c.x <= self.x[0]);
+        let right = Some(self.crossing_of(last)).filter(|c| c.x >= self.x[last + 1]);
+        match (left, right) {
+            (Some(left), Some(right)) => {
+                let (to_left, to_right) = (self.x[0] - left.x, right.x - self.x[last + 1]);
+                Ok(if to_left < to_right { left } else { right })
+            }
+            (one, other) => one.or(other).ok_or(CurveError::NoCrossing),
+        }
+    }
+
+    /// Where the straight line through points `i` and `i + 1` is zero.
+    fn crossing_of(&self, i: usize) -> Crossing {
+        let (y0, y1) = (self.y[i], self.y[i + 1]);
+        // As shares of the rise, so that no square can overflow.
+        let (from_left, from_right) = (y0 / (y0 - y1), y1 / (y1 - y0));
+        let width = self.x[i + 1] - self.x[i];
+        let per_rise = width / (y1 - y0);
+        // From the nearer point, so that a point at zero is hit exactly.
+        let x = if y0.abs() < y1.abs() {
+            self.x[i] + from_left * width
+        } else {
+            self.x[i + 1] - from_right * width
+        };
+        Crossing {
+            x,
+            inside: self.holds(x),
+            weights: [
+                (self.order[i], -from_right * per_rise),
+                (self.order[i + 1], -from_left * per_rise),
+            ],
+        }
+    }
+
+    /// The vertex of the parabola through the largest point and its two neighbours.
+    ///
+    /// # Errors
+    /// For fewer than three points, or when the largest is at an end.
+    pub fn parabola_peak(&self) -> Result<Peak, CurveError> {
+        self.polynomial_peak(3, 2)
+    }
+
+    /// The maximum of a fourth-degree least-squares polynomial on the seven points round the largest.
+    ///
+    /// # Errors
+    /// For fewer than seven points, when the largest is at an end, or when the polynomial has no maximum there.
+    pub fn quartic_peak(&self) -> Result<Peak, CurveError> {
+        self.polynomial_peak(7, 4)
+    }
+
+    fn polynomial_peak(&self, points: usize, degree: usize) -> Result<Peak, CurveError> {
+        self.needs(points)?;
+        let largest = self.largest_at();
+        let last = self.x.len() - 1;
+        if largest == 0 || largest == last {
+            return Err(CurveError::LargestAtEnd);
+        }
+        // Near an end the window moves inwards instead of shrinking.
+        let from = largest.saturating_sub(points / 2).min(last + 1 - points);
+        let window = from..from + points;
+        let (x, y) = (&self.x[window.clone()], &self.y[window.clone()]);
+        let design = Design::new(x, degree).map_err(|_| CurveError::NoMaximum)?;
+        let polynomial = design.fit(y).map_err(|_| CurveError::NoMaximum)?;
+        let place = polynomial
+            .interior_maximum(x[0], x[points - 1])
+            .ok_or(CurveError::NoMaximum)?;
+        let curvature = polynomial.differentiate().derivative(place);
+        let named = |weights: Vec<f64>| self.order[window.clone()].iter().copied().zip(weights);
+        Ok(Peak {
+            x: place,
+            y: polynomial.evaluate(place),
+            // At the maximum a shift of its place changes nothing, so the value's weights are those at fixed x.
+            weights: named(design.value_weights(place)).collect(),
+            x_weights: named(design.slope_weights(place))
+                .map(|(point, weight)| (point, -weight / curvature))
+                .collect(),
+        })
+    }
+
+    /// The monotone cubic through the points.
+    ///
+    /// # Errors
+    /// For fewer than two points.
+    pub fn monotone_cubic(&self) -> Result<MonotoneCubic<'_, f64>, CurveError> {
+        MonotoneCubic::new(&self.x, &self.y)
+    }
+
+    fn needs(&self, needed: usize) -> Result<(), CurveError> {
+        let given = self.x.len();
+        if given < needed {
+            Err(CurveError::TooFewPoints { needed, given })
+        } else {
+            Ok(())
+        }
+    }
+
+    fn holds(&self, x: f64) -> bool {
+        self.x[0] <= x && x <= self.x[self.x.len() - 1]
+    }
+}
+
+/// The left end of the segment that holds x, or of the outermost one. There are at least two points.
+fn segment(x: &[f64], x0: f64) -> usize {
+    x.partition_point(|&x| x <= x0).clamp(1, x.len() - 1) - 1
+}
+
+/// A cubic through every point with continuous slope that rises and falls only where the points do. Generic in
+/// y, since it is not linear in the points.
+#[derive(Clone, Debug, PartialEq)]
+pub struct MonotoneCubic<'a, S> {
+    x: &'a [f64],
+    y: &'a [S],
+    slopes: Vec<S>,
+}
+
+impl<'a, S: Scalar> MonotoneCubic<'a, S> {
+    /// The cubic through these points.
+    ///
+    /// # Errors
+    /// For unequal lengths, fewer than two points, numbers that are not finite, or x not strictly ascending.
+    pub fn new(x: &'a [f64], y: &'a [S]) -> Result<Self, CurveError> {
+        if x.len() != y.len() {
+            return Err(CurveError::UnequalLengths);
+        }
+        let n = x.len();
+        if n < 2 {
+            return Err(CurveError::TooFewPoints { needed: 2, given: n });
+        }
+        if let Some(index) = (0..n).find(|&i| !(x[i].is_finite() && y[i].value().is_finite())) {
+            return Err(CurveError::NotFinite { index });
+        }
+        if let Some(first) = (1..n).find(|&i| x[i] <= x[i - 1]) {
+            return Err(CurveError::RepeatedAbscissa {
+                first: first - 1,
+                second: first,
+            });
+        }
+        let width = |i: usize| x[i + 1] - x[i];
+        let rise = |i: usize| (y[i + 1] - y[i]) / width(i);
+        if n == 2 {
+            let slopes = vec![rise(0), rise(0)];
+            return Ok(MonotoneCubic { x, y, slopes });
+        }
+        let mut slopes = Vec::with_capacity(n);
+        slopes.push(end_slope(width(0), width(1), rise(0), rise(1)));
+        for i in 1..n - 1 {
+            slopes.push(inner_slope(width(i - 1), width(i), rise(i - 1), rise(i)));
+        }
+        slopes.push(end_slope(width(n - 2), width(n - 3), rise(n - 2), rise(n - 3)));
+        Ok(MonotoneCubic { x, y, slopes })
+    }
+
+    /// The value at `x0`; beyond the ends the outermost cubic goes on.
+    #[must_use]
+    pub fn evaluate(&self, x0: f64) -> S {
+        let (i, h, t) = self.place(x0);
+        let (a, b) = (self.y[i], self.y[i + 1]);
+        let (c2, c3) = self.bend(i, h);
+        // From the nearer end, so that the points are met exactly.
+        if t <= 0.5 {
+            a + (self.slopes[i] + (c2 + c3 * t) * t) * (t * h)
+        } else {
+            let back = 1.0 - t;
+            let end = self.slopes[i + 1];
+            b - (end - (c2 + c3 * 3.0 - c3 * back) * back) * (back * h)
+        }
+    }
+
+    /// The slope at `x0`.
+    #[must_use]
+    pub fn derivative(&self, x0: f64) -> S {
+        let (i, h, t) = self.place(x0);
+        let (c2, c3) = self.bend(i, h);
+        self.slopes[i] + (c2 * 2.0 + c3 * (3.0 * t)) * t
+    }
+
+    /// Segment, its width, and the share of it that lies left of `x0`.
+    fn place(&self, x0: f64) -> (usize, f64, f64) {
+        let i = segment(self.x, x0);
+        let h = self.x[i + 1] - self.x[i];
+        (i, h, (x0 - self.x[i]) / h)
+    }
+
+    /// Second and third coefficient of the cubic y = y₀ + h t (s₀ + c₂ t + c₃ t²) of segment i.
+    fn bend(&self, i: usize, h: f64) -> (S, S) {
+        let rise = (self.y[i + 1] - self.y[i]) / h;
+        let (s0, s1) = (self.slopes[i], self.slopes[i + 1]);
+        (rise * 3.0 - s0 * 2.0 - s1, s0 + s1 - rise * 2.0)
+    }
+}
+
+/// Slope at a point between two segments: zero at a turn, else their weighted harmonic mean.
+fn inner_slope<S: Scalar>(h0: f64, h1: f64, d0: S, d1: S) -> S {
+    if d0.value() * d1.value() <= 0.0 {
+        return S::constant(0.0);
+    }
+    let (w0, w1) = (2.0 * h1 + h0, h1 + 2.0 * h0);
+    S::constant(w0 + w1) / (S::constant(w0) / d0 + S::constant(w1) / d1)
+}
+
+/// Slope at an end from its segment (first) and the next, limited so that the cubic stays monotone.
+fn end_slope<S: Scalar>(h0: f64, h1: f64, d0: S, d1: S) -> S {
+    let slope = (d0 * (2.0 * h0 + h1) - d1 * h0) / (h0 + h1);
+    if slope.value() * d0.value() <= 0.0 {
+        S::constant(0.0)
+    } else if d0.value() * d1.value() <= 0.0 && slope.value().abs() > 3.0 * d0.value().abs() {
+        d0 * 3.0
+    } else {
+        slope
+    }
+}

@@ -1,0 +1,18 @@
+//! Quantities: what a number on the page measures, the units it may be written in, and the text people type.
+//!
+//! Values inside are coherent SI. The conversion to and from the unit a person uses happens once, at the edge:
+//! [`parse`] reads the text of a quantity box, [`Unit::to_si`] and [`Unit::from_si`] convert, and the functions
+//! of [`print`] write numbers the way the page and the record show them.
+
+mod decimal;
+pub mod dimension;
+pub mod kind;
+pub mod number;
+pub mod print;
+pub mod units;
+
+pub use dimension::Dimension;
+pub use kind::Kind;
+pub use number::{NumberError, Typed, TypedUncertainty, parse, parse_uncertainty};
+pub use print::{Rounded, Rounding, plain, shortest, value_text, with_uncertainty};
+pub use units::{Factor, UNITS, Unit, unit};

@@ -1,0 +1,404 @@
+//! Reading what was entered on a card: texts to numbers, links to addresses, and what is still missing.
+
+use std::collections::BTreeMap;
+
+use super::{Address, Card, Input, PointsText, Row, Typed, read_points};
+use crate::calculators::{Calculator, Entered, Field, FieldKind, Points, Shape};
+use crate::problem::Problem;
+use crate::quantity::{self, Kind, Unit};
+use crate::uncertainty::{Leaf, Meaning};
+
+/// How one number on a card was read.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Reading {
+    /// Its place as `field` or `table.row.column`.
+    pub path: String,
+    /// Its field.
+    pub field: &'static Field,
+    /// The unit it was typed in; for a link, the field's usual one.
+    pub unit: &'static Unit,
+    /// Where the number comes from.
+    pub origin: Taken,
+    /// The number in SI; not a number while its link waits.
+    pub value: f64,
+}
+
+/// Where a number on a card comes from.
+#[derive(Clone, Debug, PartialEq)]
+pub enum Taken {
+    /// Typed: the number of its leaf.
+    Typed(usize),
+    /// Taken from another card.
+    Linked(Address),
+}
+
+/// Something a card still waits for.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Awaited {
+    /// Its place as `field` or `table.row.column`.
+    pub path: String,
+    /// What it is, in words.
+    pub what: String,
+}
+
+/// A card as read: numbers in slots, and what stands in the way.
+#[derive(Debug, Default)]
+pub(super) struct CardEntry {
+    pub(super) readings: Vec<Reading>,
+    pub(super) shape: Shape,
+    pub(super) problems: Vec<Problem>,
+    pub(super) awaited: Vec<Awaited>,
+}
+
+/// Reads a card; typed numbers are appended to `leaves`.
+pub(super) fn read(
+    card: &Card,
+    position: usize,
+    calculator: &Calculator,
+    leaves: &mut Vec<Leaf>,
+) -> CardEntry {
+    let mut reader = Reader {
+        position,
+        leaves,
+        entry: CardEntry::default(),
+    };
+    let applying = calculator
+        .inputs
+        .iter()
+        .filter(|entry| entry.applies(|choice| card.chosen(choice)))
+        .map(|entry| entry.field);
+    let shape = reader.fields(applying, &card.inputs, &Place::Card);
+    let mut entry = reader.entry;
+    entry.shape = shape;
+    entry
+}
+
+/// Where on the card the reader stands.
+enum Place<'a> {
+    Card,
+    Row {
+        table: &'static Field,
+        id: &'a str,
+        number: usize,
+    },
+}
+
+impl Place<'_> {
+    fn path(&self, field: &Field) -> String {
+        match self {
+            Place::Card => field.id.into(),
+            Place::Row { table, id, .. } => format!("{}.{id}.{}", table.id, field.id),
+        }
+    }
+    fn words(&self, field: &Field) -> String {
+        match self {
+            Place::Card => field.title.into(),
+            Place::Row { table, number, .. } => {
+                format!("{}, row {number}: {}", table.title, field.title)
+            }
+        }
+    }
+}
+
+struct Reader<'a> {
+    position: usize,
+    leaves: &'a mut Vec<Leaf>,
+    entry: CardEntry,
+}
+
+impl Reader<'_> {
+    fn fields(
+        &mut self,
+        fields: impl Iterator<Item = &'static Field>,
+        inputs: &BTreeMap<String, Input>,
+        place: &Place<'_>,
+    ) -> Shape {
+        let mut shape = Shape::default();
+        for field in fields {
+            if let Some(entered) = self.field(field, inputs.get(field.id), place) {
+                shape.fields.push((field, entered));
+            }
+        }
+        shape
+    }
+
+    /// What was entered into a field; nothing where it is empty or cannot be read, which is noted.
+    fn field(
+        &mut self,
+        field: &'static Field,
+        input: Option<&Input>,
+        place: &Place<'_>,
+    ) -> Option<Entered> {
+        let input = input.filter(|input| !is_empty(input));
+        let Some(input) = input else {
+            if !field.optional {
+                self.entry.awaited.push(Awaited {
+                    path: place.path(field),
+                    what: place.words(field),
+                });
+            }
+            return None;
+        };
+        match self.entered(field, input, place) {
+            Ok(entered) => entered,
+            Err(problem) => {
+                self.entry.problems.push(problem);
+                None
+            }
+        }
+    }
+
+    fn entered(
+        &mut self,
+        field: &'static Field,
+        input: &Input,
+        place: &Place<'_>,
+    ) -> Result<Option<Entered>, Problem> {
+        let mismatch = || {
+            Problem::in_path(
+                place.path(field),
+                "wrong_entry",
+                format!("“{}” holds an entry of another sort.", place.words(field)),
+                "Clear it and enter it again.",
+            )
+        };
+        match (&field.kind, input) {
+            (FieldKind::Quantity { .. } | FieldKind::Count { .. }, Input::Typed(typed)) => {
+                self.typed(field, typed, place).map(Some)
+            }
+            (FieldKind::Quantity { .. } | FieldKind::Count { .. }, Input::Link(address)) => {
+                let unit = field.usual_unit().ok_or_else(mismatch)?;
+                let origin = Taken::Linked(address.clone());
+                Ok(Some(self.slot(field, place, unit, origin, f64::NAN, 0.0)))
+            }
+            (FieldKind::Choice { options }, Input::Text(chosen)) => options
+                .iter()
+                .find(|option| option.id == chosen)
+                .map(|option| Some(Entered::Choice(option.id)))
+                .ok_or_else(|| {
+                    let known: Vec<_> = options.iter().map(|o| o.title).collect();
+                    Problem::in_path(
+                        place.path(field),
+                        "unknown_choice",
+                        format!("“{chosen}” is not an option of “{}”.", field.title),
+                        format!("Choose one of: {}.", known.join(", ")),
+                    )
+                }),
+            (FieldKind::Text, Input::Text(text)) => Ok(Some(Entered::Text(text.clone()))),
+            (FieldKind::Table { columns }, Input::Rows(rows)) => {
+                Ok(Some(self.rows(field, columns, rows)))
+            }
+            (FieldKind::Curve { x, y }, Input::Points(text)) => {
+                points(x, y, text, &place.path(field)).map(|p| Some(Entered::Curve(p)))
+            }
+            _ => Err(mismatch()),
+        }
+    }
+
+    fn rows(
+        &mut self,
+        table: &'static Field,
+        columns: &'static [&'static Field],
+        rows: &[Row],
+    ) -> Entered {
+        let filled = rows.iter().enumerate().filter(|(_, row)| !row.cells.values().all(is_empty));
+        let shapes = filled.map(|(index, row)| {
+            let place = Place::Row {
+                table,
+                id: &row.id,
+                number: index + 1,
+            };
+            (row.id.clone(), self.fields(columns.iter().copied(), &row.cells, &place))
+        });
+        Entered::Rows(shapes.collect())
+    }
+
+    fn typed(
+        &mut self,
+        field: &'static Field,
+        typed: &Typed,
+        place: &Place<'_>,
+    ) -> Result<Entered, Problem> {
+        let number = read_number(field, typed).map_err(|problem| Problem {
+            path: place.path(field),
+            ..problem
+        })?;
+        check_range(field, number.value, &place.path(field))?;
+        let leaf = self.leaves.len();
+        self.leaves.push(Leaf {
+            card: self.position,
+            path: place.path(field),
+            value: number.value,
+            uncertainty: number.uncertainty,
+            meaning: typed.meaning,
+            degrees_of_freedom: f64::INFINITY,
+        });
+        let NumberRead {
+            unit,
+            value,
+            uncertainty,
+        } = number;
+        Ok(self.slot(field, place, unit, Taken::Typed(leaf), value, uncertainty))
+    }
+
+    fn slot(
+        &mut self,
+        field: &'static Field,
+        place: &Place<'_>,
+        unit: &'static Unit,
+        origin: Taken,
+        value: f64,
+        uncertainty: f64,
+    ) -> Entered {
+        let slot = self.entry.readings.len();
+        self.entry.readings.push(Reading {
+            path: place.path(field),
+            field,
+            unit,
+            origin,
+            value,
+        });
+        Entered::Number { slot, uncertainty }
+    }
+}
+
+fn is_empty(input: &Input) -> bool {
+    let blank = |text: &str| text.trim().is_empty();
+    match input {
+        Input::Typed(typed) => blank(&typed.text) && blank(&typed.plus_minus),
+        Input::Text(text) => blank(text),
+        Input::Link(_) => false,
+        Input::Rows(rows) => rows.iter().all(|row| row.cells.values().all(is_empty)),
+        Input::Points(points) => blank(&points.text),
+    }
+}
+
+/// A typed number in SI.
+struct NumberRead {
+    unit: &'static Unit,
+    value: f64,
+    uncertainty: f64,
+}
+
+/// Reads the boxes of one number: value, unit, `±` and what it means.
+fn read_number(field: &Field, typed: &Typed) -> Result<NumberRead, Problem> {
+    let kind = field.number_kind().unwrap_or(Kind::Ratio);
+    let usual = field.usual_unit().unwrap_or(kind.coherent());
+    let beside = match typed.unit.as_str() {
+        "" => usual,
+        code => quantity::unit(kind, code).ok_or_else(|| unknown_unit(field, code))?,
+    };
+    let wrong = |error: quantity::NumberError| {
+        Problem::at(field, error.code(), error.sentence(), error.hint())
+    };
+    let number = quantity::parse(&typed.text, kind, Some(beside)).map_err(wrong)?;
+    let unit = number.unit.unwrap_or(beside);
+
+    let plus_minus = typed.plus_minus.trim();
+    let magnitude = match (number.uncertainty, plus_minus.is_empty()) {
+        (None, true) => None,
+        (Some(inside), true) => Some(inside.magnitude),
+        (None, false) => {
+            let beside = quantity::parse_uncertainty(plus_minus, number.value, kind, Some(unit));
+            Some(beside.map_err(wrong)?.magnitude)
+        }
+        (Some(_), false) => {
+            return Err(Problem::at(
+                field,
+                "uncertainty_twice",
+                format!("“{}” has an uncertainty in both boxes.", field.title),
+                "Keep one: in the value box or in the ± box.",
+            ));
+        }
+    };
+    if let Meaning::Expanded { coverage_factor } = typed.meaning
+        && !(coverage_factor.is_finite() && coverage_factor > 0.0)
+    {
+        return Err(Problem::at(
+            field,
+            "coverage_factor",
+            format!("The coverage factor k of “{}” must be above zero.", field.title),
+            "Enter k as stated on the certificate; 2 is usual.",
+        ));
+    }
+    let value = unit.to_si(number.value);
+    if let FieldKind::Count { .. } = field.kind {
+        check_count(field, value, magnitude)?;
+    }
+    let standard = magnitude.map_or(0.0, |m| typed.meaning.standard(unit.difference_to_si(m)));
+    Ok(NumberRead {
+        unit,
+        value,
+        uncertainty: standard,
+    })
+}
+
+fn check_count(field: &Field, value: f64, magnitude: Option<f64>) -> Result<(), Problem> {
+    let hint = "Enter a whole number, without ±.";
+    if value.fract() != 0.0 {
+        let sentence = format!("“{}” counts whole things.", field.title);
+        return Err(Problem::at(field, "not_whole", sentence, hint));
+    }
+    if magnitude.is_some_and(|m| m > 0.0) {
+        let sentence = format!("“{}” is counted and has no uncertainty.", field.title);
+        return Err(Problem::at(field, "count_uncertainty", sentence, hint));
+    }
+    Ok(())
+}
+
+fn unknown_unit(field: &Field, code: &str) -> Problem {
+    let known: Vec<_> = field.offered_units().iter().map(|unit| unit.symbol).collect();
+    Problem::at(
+        field,
+        "unknown_unit",
+        format!("“{code}” is not a unit that “{}” takes.", field.title),
+        format!("Choose one of: {}.", known.join(", ")),
+    )
+}
+
+/// Whether a number may stand in a field.
+pub(super) fn check_range(field: &Field, value: f64, path: &str) -> Result<(), Problem> {
+    let range = field.number_range();
+    if range.contains(value) {
+        return Ok(());
+    }
+    let low = match (range.from.is_finite(), range.above) {
+        (false, _) => None,
+        (true, true) => Some(format!("above {}", field.say_bound(range.from))),
+        (true, false) => Some(format!("{} or more", field.say_bound(range.from))),
+    };
+    let high = match (range.to.is_finite(), range.below) {
+        (false, _) => None,
+        (true, true) => Some(format!("below {}", field.say_bound(range.to))),
+        (true, false) => Some(format!("{} or less", field.say_bound(range.to))),
+    };
+    let bounds: Vec<_> = [low, high].into_iter().flatten().collect();
+    Err(Problem::in_path(
+        path,
+        "out_of_range",
+        format!("{} cannot be {}.", field.title, field.say(value)),
+        format!("Enter a value that is {}.", bounds.join(" and ")),
+    ))
+}
+
+fn points(x: &Field, y: &Field, points: &PointsText, path: &str) -> Result<Points, Problem> {
+    let unit_of = |field: &Field, code: &str| {
+        let usual = field.usual_unit();
+        let chosen = match (field.number_kind(), code) {
+            (Some(kind), code) if !code.is_empty() => quantity::unit(kind, code),
+            _ => usual,
+        };
+        chosen.ok_or_else(|| Problem {
+            path: path.into(),
+            ..unknown_unit(field, code)
+        })
+    };
+    let (x_unit, y_unit) = (unit_of(x, &points.x_unit)?, unit_of(y, &points.y_unit)?);
+    let rows = read_points(&points.text).map_err(|problem| {
+        Problem::in_path(path, problem.code(), problem.to_string(), problem.hint())
+    })?;
+    Ok(Points {
+        x: rows.iter().map(|(x, _)| x_unit.to_si(*x)).collect(),
+        y: rows.iter().map(|(_, y)| y_unit.to_si(*y)).collect(),
+    })
+}
