@@ -7,9 +7,13 @@
 //! what a person typed.
 
 pub mod calculators;
+pub mod chemistry;
+pub mod figure;
 pub mod numerics;
 pub mod problem;
 pub mod quantity;
+pub mod report;
 pub mod scalar;
 pub mod sheet;
 pub mod uncertainty;
+pub mod working;

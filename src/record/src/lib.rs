@@ -1,1 +1,36 @@
-//! File formats.
+//! What leaves the page and comes back: the run sheet and the record as JSON.
+//!
+//! [`restore`] is the only gate from a file, link, storage or clipboard to a live [`Document`]; it accepts what it
+//! can, keeps what it does not know and says what it repaired. [`run_sheet_text`] writes a document back.
+//! [`record_json`] states a document with its results and a [`digest`]; [`verify`] recomputes such a record.
+//! [`describe`] states what the calculators declare.
+//!
+//! The live types of the core know nothing of files, and no type here derives a file format from them: every field
+//! of a file may be missing or wrong.
+
+mod canonical;
+mod describe;
+mod document;
+mod read;
+mod record;
+mod verify;
+mod write;
+
+pub use canonical::{canonical, digest};
+pub use describe::describe;
+pub use document::{About, Document, Fields, Instrument, Lot, Room, Unknown};
+pub use read::{
+    MOST_BYTES, MOST_CARDS, MOST_LEVELS, MOST_NOTES, MOST_ROWS, RestoreError, Restored, restore,
+};
+pub use record::{Origin, record_json};
+pub use verify::{Difference, Verification, verify};
+pub use write::{run_sheet_json, run_sheet_text, text};
+
+/// Heads every run-sheet file.
+pub const FORMAT: &str = "glasswick-run-sheet";
+
+/// Heads every record.
+pub const RECORD_FORMAT: &str = "glasswick-record";
+
+/// Version of both formats as `major.minor`. A newer minor version is read, a newer major one refused.
+pub const FORMAT_VERSION: &str = "1.0";

@@ -413,23 +413,36 @@ impl Entry {
         })
     }
     const fn under(self, condition: Condition) -> Entry {
-        let conditions = match self.conditions {
-            [None, second] => [Some(condition), second],
-            [first, _] => [first, Some(condition)],
-        };
         Entry {
             field: self.field,
-            conditions,
+            conditions: with_condition(self.conditions, condition),
         }
     }
 
     /// Whether the field applies, given what was chosen in each choice field.
     pub fn applies<'a>(&self, chosen: impl Fn(&Field) -> Option<&'a str>) -> bool {
-        self.conditions.iter().flatten().all(|condition| {
-            let listed = chosen(condition.choice)
-                .is_some_and(|option| condition.options.contains(&option));
-            listed == condition.chosen
-        })
+        all_hold(&self.conditions, chosen)
+    }
+}
+
+fn all_hold<'a>(
+    conditions: &[Option<Condition>],
+    chosen: impl Fn(&Field) -> Option<&'a str>,
+) -> bool {
+    conditions.iter().flatten().all(|condition| {
+        let listed =
+            chosen(condition.choice).is_some_and(|option| condition.options.contains(&option));
+        listed == condition.chosen
+    })
+}
+
+const fn with_condition(
+    conditions: [Option<Condition>; 2],
+    condition: Condition,
+) -> [Option<Condition>; 2] {
+    match conditions {
+        [None, second] => [Some(condition), second],
+        [first, _] => [first, Some(condition)],
     }
 }
 
@@ -517,19 +530,20 @@ impl Step {
     /// It applies only when one of these options is chosen.
     #[must_use]
     pub const fn when(self, choice: &'static Field, options: &'static [&'static str]) -> Step {
-        let condition = Some(Condition {
+        let condition = Condition {
             choice,
             options,
             chosen: true,
-        });
-        let conditions = match self.conditions {
-            [None, second] => [condition, second],
-            [first, _] => [first, condition],
         };
         Step {
             text: self.text,
-            conditions,
+            conditions: with_condition(self.conditions, condition),
         }
+    }
+
+    /// Whether the step applies, given what was chosen in each choice field.
+    pub fn applies<'a>(&self, chosen: impl Fn(&Field) -> Option<&'a str>) -> bool {
+        all_hold(&self.conditions, chosen)
     }
 }
 

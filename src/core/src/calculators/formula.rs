@@ -113,6 +113,14 @@ pub(crate) enum Entered {
 }
 
 impl Shape {
+    /// The option chosen in a choice field.
+    pub(crate) fn chosen(&self, field: &Field) -> Option<&'static str> {
+        match self.find(field)? {
+            Entered::Choice(option) => Some(option),
+            _ => None,
+        }
+    }
+
     fn find(&self, field: &Field) -> Option<&Entered> {
         self.fields.iter().find(|(f, _)| f.is(field)).map(|(_, entered)| entered)
     }
@@ -170,10 +178,7 @@ impl<'a, S: Scalar> Given<'a, S> {
     /// The chosen option's identifier.
     #[must_use]
     pub fn choice(&self, field: &Field) -> &'static str {
-        match self.shape.find(field) {
-            Some(Entered::Choice(option)) => option,
-            _ => "",
-        }
+        self.shape.chosen(field).unwrap_or_default()
     }
 
     /// The text in a field.

@@ -3,12 +3,13 @@
 mod declaration;
 mod dilution;
 mod formula;
+mod spacer_gap;
 
 pub use declaration::*;
 pub use formula::*;
 
 /// All calculators, in the order of the work at the bench.
-pub static ALL: &[&Calculator] = &[&dilution::CALCULATOR];
+pub static ALL: &[&Calculator] = &[&dilution::CALCULATOR, &spacer_gap::CALCULATOR];
 
 /// The calculator with this identifier.
 #[must_use]

@@ -2,7 +2,7 @@
 
 use std::cmp::Ordering;
 
-/// ± digits × 10^exponent. Never has leading zeros; zero has no digits.
+/// ± digits × 10^exponent. Never has leading zeros; zero has no digits and no sign.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub(super) struct Decimal {
     pub(super) negative: bool,
@@ -15,13 +15,17 @@ pub(super) struct Decimal {
 impl Decimal {
     /// From the digits of a text, leading zeros allowed.
     pub(super) fn new(negative: bool, digits: &str, exponent: i32) -> Self {
-        let digits = digits
+        let digits: Vec<u8> = digits
             .bytes()
             .filter(u8::is_ascii_digit)
             .map(|byte| byte - b'0')
             .skip_while(|digit| *digit == 0)
             .collect();
-        Decimal { negative, digits, exponent }
+        Decimal {
+            negative: negative && !digits.is_empty(),
+            digits,
+            exponent,
+        }
     }
 
     /// The shortest decimal that reads back as this double. `None` when it is not finite.
@@ -40,7 +44,9 @@ impl Decimal {
     pub(super) fn to_f64(&self) -> f64 {
         let sign = if self.negative { "-" } else { "" };
         // This text is always a number, so the fallback is never taken.
-        format!("{sign}{}e{}", self.digit_text(), self.exponent).parse().unwrap_or(f64::NAN)
+        format!("{sign}{}e{}", self.digit_text(), self.exponent)
+            .parse()
+            .unwrap_or(f64::NAN)
     }
 
     pub(super) fn is_zero(&self) -> bool {
@@ -63,8 +69,8 @@ impl Decimal {
             }
         } else {
             let dropped = usize::try_from(i64::from(place) - i64::from(self.exponent)).unwrap_or(0);
-            // Everything is below the place: pad so that the first dropped digit is the one right below it.
             if dropped > digits.len() {
+                // Below a tenth of the place: nothing is left.
                 digits.clear();
             } else {
                 let rest = digits.split_off(digits.len() - dropped);
@@ -79,7 +85,11 @@ impl Decimal {
                 }
             }
         }
-        Decimal { negative: self.negative, digits, exponent: place }
+        Decimal {
+            negative: self.negative && !digits.is_empty(),
+            digits,
+            exponent: place,
+        }
     }
 
     /// Rounded to so many significant digits, half to even.
@@ -96,6 +106,9 @@ impl Decimal {
 
     /// Without the zeros after the last other digit.
     pub(super) fn without_trailing_zeros(mut self) -> Self {
+        if self.is_zero() {
+            self.exponent = 0;
+        }
         while self.digits.last() == Some(&0) {
             self.digits.pop();
             self.exponent = self.exponent.saturating_add(1);
@@ -103,10 +116,12 @@ impl Decimal {
         self
     }
 
-    /// The first three significant digits as a number from 100 to 999 (rounded), 0 for zero.
+    /// The first three significant digits as a number from 100 to 999; 0 for zero.
     pub(super) fn leading_three(&self) -> u16 {
-        let three = self.round_significant(3);
-        three.digits.iter().fold(0, |sum, digit| sum * 10 + u16::from(*digit))
+        let digits = self.digits.iter().copied().chain([0, 0]);
+        digits
+            .take(3)
+            .fold(0, |sum, digit| sum * 10 + u16::from(digit))
     }
 
     /// Multiplied by 10^power.
@@ -120,7 +135,10 @@ impl Decimal {
         if self.is_zero() {
             return "0".to_owned();
         }
-        self.digits.iter().map(|digit| char::from(b'0' + digit)).collect()
+        self.digits
+            .iter()
+            .map(|digit| char::from(b'0' + digit))
+            .collect()
     }
 
     /// Whole part and decimals without sign, in full: "1230" and "", "0" and "0042".
@@ -128,7 +146,10 @@ impl Decimal {
         let mut digits = self.digit_text();
         if self.exponent >= 0 {
             if !self.is_zero() {
-                digits.extend(std::iter::repeat_n('0', usize::try_from(self.exponent).unwrap_or(0)));
+                digits.extend(std::iter::repeat_n(
+                    '0',
+                    usize::try_from(self.exponent).unwrap_or(0),
+                ));
             }
             return (digits, String::new());
         }
@@ -154,7 +175,9 @@ fn add_one(digits: &mut Vec<u8>) {
 
 /// The plain digit of a superscript one.
 pub(super) fn superscript_digit(character: char) -> Option<char> {
-    let digit = SUPERSCRIPTS.iter().position(|superscript| *superscript == character)?;
+    let digit = SUPERSCRIPTS
+        .iter()
+        .position(|superscript| *superscript == character)?;
     char::from_digit(u32::try_from(digit).ok()?, 10)
 }
 

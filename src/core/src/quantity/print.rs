@@ -33,7 +33,11 @@ impl Rounded {
     /// "12.46 ± 0.16" or "(1.246 ± 0.016)×10⁻⁵".
     #[must_use]
     pub fn plus_minus(&self) -> String {
-        let Rounded { value, uncertainty, exponent } = self;
+        let Rounded {
+            value,
+            uncertainty,
+            exponent,
+        } = self;
         match (uncertainty.is_empty(), exponent) {
             (true, _) => format!("{value}{}", power_text(*exponent)),
             (false, 0) => format!("{value} ± {uncertainty}"),
@@ -57,7 +61,11 @@ impl Rounded {
             return self.plus_minus();
         }
         let digits: String = digits.chars().filter(char::is_ascii_digit).collect();
-        let digits = if decimals.is_some() { digits.trim_start_matches('0') } else { &digits };
+        let digits = if decimals.is_some() {
+            digits.trim_start_matches('0')
+        } else {
+            &digits
+        };
         format!("{}({digits}){}", self.value, power_text(self.exponent))
     }
 }
@@ -66,8 +74,13 @@ impl Rounded {
 #[must_use]
 pub fn value_text(value: f64, significant: u8) -> String {
     match Decimal::from_f64(value) {
-        Some(decimal) => styled(&decimal.round_significant(significant)),
         None => "undefined".to_owned(),
+        Some(decimal) if decimal.is_zero() => "0".to_owned(),
+        Some(decimal) => {
+            let rounded = decimal.round_significant(significant);
+            let exponent = common_power(rounded.magnitude());
+            page_style(&rounded.shifted(-exponent)) + &power_text(exponent)
+        }
     }
 }
 
@@ -83,7 +96,11 @@ pub fn with_uncertainty(value: f64, u: f64, rounding: Rounding) -> Option<Rounde
         let value = value.round_significant(10).without_trailing_zeros();
         let exponent = common_power(value.magnitude());
         let value = page_style(&value.shifted(-exponent));
-        return Some(Rounded { value, uncertainty: String::new(), exponent });
+        return Some(Rounded {
+            value,
+            uncertainty: String::new(),
+            exponent,
+        });
     }
     if u.negative {
         return None;
@@ -148,23 +165,26 @@ pub fn shortest(value: f64) -> String {
 
 /// The power of ten to set apart: none from 0.0001 up to a million.
 fn common_power(magnitude: i32) -> i32 {
-    if (-4..6).contains(&magnitude) { 0 } else { magnitude }
-}
-
-fn styled(decimal: &Decimal) -> String {
-    let exponent = if decimal.is_zero() { 0 } else { common_power(decimal.magnitude()) };
-    page_style(&decimal.clone().shifted(-exponent)) + &power_text(exponent)
+    if (-4..6).contains(&magnitude) {
+        0
+    } else {
+        magnitude
+    }
 }
 
 fn power_text(exponent: i32) -> String {
-    if exponent == 0 { String::new() } else { format!("×10{}", superscript(exponent)) }
+    if exponent == 0 {
+        String::new()
+    } else {
+        format!("×10{}", superscript(exponent))
+    }
 }
 
-/// Sign and digits with groups, without power of ten. Zero has no sign.
+/// Sign and digits with groups, without power of ten.
 fn page_style(decimal: &Decimal) -> String {
     let (whole, decimals) = decimal.parts();
     let mut text = String::new();
-    if decimal.negative && !decimal.is_zero() {
+    if decimal.negative {
         text.push('−');
     }
     // Groups count from the decimal point, both ways.

@@ -101,8 +101,11 @@ impl Unit {
 /// matter: mM is not mm.
 #[must_use]
 pub fn unit(kind: Kind, text: &str) -> Option<&'static Unit> {
-    let folded = fold(text);
-    kind.units().find(|unit| unit.is_written(&folded))
+    // Most look-ups are by code, from declarations and files: no need to fold for those.
+    kind.units().find(|unit| unit.code == text).or_else(|| {
+        let folded = fold(text);
+        kind.units().find(|unit| unit.is_written(&folded))
+    })
 }
 
 /// The kinds that know a unit of this name, in the order of [`Kind::ALL`].
@@ -149,7 +152,14 @@ const fn row(
     aliases: &'static [&'static str],
 ) -> Unit {
     let factor = Factor { times, over };
-    Unit { code, symbol, kind, factor, offset: 0.0, aliases }
+    Unit {
+        code,
+        symbol,
+        kind,
+        factor,
+        offset: 0.0,
+        aliases,
+    }
 }
 
 const DEGREE_CELSIUS: Unit = Unit {

@@ -77,6 +77,12 @@ impl CardResult {
         self.checks.iter().map(|check| check.level).max()
     }
 
+    /// The option chosen in a choice field that applies.
+    #[must_use]
+    pub fn chosen(&self, field: &Field) -> Option<&'static str> {
+        self.shape.chosen(field)
+    }
+
     /// Everything entered and found, by field: what the working puts into its formulas.
     #[must_use]
     pub fn number(&self, field: &str) -> Option<(&'static Field, f64)> {

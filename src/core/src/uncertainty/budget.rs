@@ -37,12 +37,17 @@ pub struct Budget {
     pub rows: Vec<BudgetRow>,
 }
 
+/// Contributions below this part of the whole are what is left of terms that cancel.
+const CANCELLED: f64 = 1e-12;
+
 impl Budget {
     /// Combines independent contributions: a root of the sum of squares, shares, and degrees of freedom.
     #[must_use]
     pub fn combine(mut rows: Vec<BudgetRow>) -> Self {
         let variance: f64 = rows.iter().map(|row| row.contribution * row.contribution).sum();
         let uncertainty = variance.sqrt();
+        // What cancels exactly on paper leaves a few bits here; such a row would only puzzle.
+        rows.retain(|row| !(row.contribution < CANCELLED * uncertainty));
         for row in &mut rows {
             row.share = if variance > 0.0 {
                 row.contribution * row.contribution / variance

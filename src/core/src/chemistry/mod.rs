@@ -1,0 +1,3 @@
+//! Facts of chemistry and physics: each table names its source.
+
+pub mod constants;

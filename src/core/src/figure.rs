@@ -1,0 +1,176 @@
+//! The arithmetic behind figures: scales, ticks and paths. The page only turns them into SVG.
+
+use crate::scalar::Scalar;
+
+/// A linear scale from numbers to places on the page.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Scale {
+    /// The numbers at the two ends.
+    pub numbers: [f64; 2],
+    /// The places of the two ends; they may run backwards, as an upright axis does in SVG.
+    pub places: [f64; 2],
+}
+
+impl Scale {
+    /// The place of a number.
+    #[must_use]
+    pub fn place(&self, number: f64) -> f64 {
+        let ([from, to], [start, end]) = (self.numbers, self.places);
+        let along = if to == from { 0.5 } else { (number - from) / (to - from) };
+        start + (end - start) * along
+    }
+}
+
+/// The marks of an axis: whole multiples of 1, 2 or 5 times a power of ten.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Ticks {
+    /// The numbers at the marks, ascending.
+    pub numbers: Vec<f64>,
+    /// How many decimals tell neighbours apart.
+    pub decimals: usize,
+}
+
+impl Ticks {
+    /// Marks over `from..=to`, at about `wanted` steps; the first and last enclose the range, so that an axis made
+    /// of them shows all of it. Nothing for a range that is not finite.
+    #[must_use]
+    pub fn around(from: f64, to: f64, wanted: u32) -> Ticks {
+        let (from, to) = (from.min(to), from.max(to));
+        let (from, to) = if from == to { widened(from) } else { (from, to) };
+        let raw = (to - from) / f64::from(wanted.max(1));
+        if !raw.is_finite() || raw <= 0.0 {
+            return Ticks {
+                numbers: Vec::new(),
+                decimals: 0,
+            };
+        }
+        let power = whole(Scalar::log10(raw).floor());
+        let leading = raw / Scalar::powi(10.0, power);
+        let factor = [1.0, 2.0, 5.0].into_iter().find(|f| leading <= f * (1.0 + 1e-9));
+        let (factor, power) = factor.map_or((1.0, power + 1), |factor| (factor, power));
+        // A quotient of whole numbers, so that the mark at three tenths is 0.3 and not 0.30000000000000004.
+        let number = |multiple: f64| match power {
+            0.. => multiple * factor * Scalar::powi(10.0, power),
+            _ => multiple * factor / Scalar::powi(10.0, -power),
+        };
+        let step = number(1.0);
+        let slack = 1e-9;
+        let first = (from / step + slack).floor();
+        let last = (to / step - slack).ceil();
+        let count = whole(last - first).clamp(0, 1000);
+        Ticks {
+            numbers: (0..=count).map(|k| number(first + f64::from(k)) + 0.0).collect(),
+            decimals: usize::try_from(-power).unwrap_or(0),
+        }
+    }
+
+    /// The numbers at the two ends.
+    #[must_use]
+    pub fn ends(&self) -> [f64; 2] {
+        let first = self.numbers.first().copied().unwrap_or(0.0);
+        [first, self.numbers.last().copied().unwrap_or(first)]
+    }
+
+    /// The text beside a mark, with a real minus sign.
+    #[must_use]
+    pub fn text(&self, number: f64) -> String {
+        format!("{number:.*}", self.decimals).replace('-', "\u{2212}")
+    }
+}
+
+/// A range about a single number, so that it can be drawn.
+fn widened(number: f64) -> (f64, f64) {
+    let margin = if number == 0.0 { 1.0 } else { number.abs() / 2.0 };
+    (number - margin, number + margin)
+}
+
+#[expect(clippy::cast_possible_truncation, reason = "exponents and counts of marks are small; `as` saturates")]
+fn whole(number: f64) -> i32 {
+    number as i32
+}
+
+/// The smallest and largest of the finite numbers; none where there are none.
+#[must_use]
+pub fn extent(numbers: impl IntoIterator<Item = f64>) -> Option<[f64; 2]> {
+    numbers.into_iter().filter(|number| number.is_finite()).fold(None, |ends, number| {
+        let [low, high] = ends.unwrap_or([number, number]);
+        Some([low.min(number), high.max(number)])
+    })
+}
+
+/// The `d` attribute of a line through places on the page, to a hundredth; places that are not finite break it.
+#[must_use]
+pub fn path(places: impl IntoIterator<Item = (f64, f64)>) -> String {
+    let mut path = String::new();
+    let mut command = 'M';
+    for (x, y) in places {
+        if x.is_finite() && y.is_finite() {
+            path.push_str(&format!("{command}{x:.2} {y:.2}"));
+            command = 'L';
+        } else {
+            command = 'M';
+        }
+    }
+    path
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[track_caller]
+    fn check(from: f64, to: f64, wanted: u32, expected: &[&str]) {
+        let ticks = Ticks::around(from, to, wanted);
+        let texts: Vec<_> = ticks.numbers.iter().map(|number| ticks.text(*number)).collect();
+        assert_eq!(texts, expected);
+    }
+
+    #[test]
+    fn ticks_are_round_and_enclose() {
+        check(0.0, 0.73, 5, &["0.0", "0.2", "0.4", "0.6", "0.8"]);
+        check(-3.0, 12.0, 5, &["\u{2212}5", "0", "5", "10", "15"]);
+        check(0.0, 1.0, 5, &["0.0", "0.2", "0.4", "0.6", "0.8", "1.0"]);
+        check(0.0011, 0.0039, 3, &["0.001", "0.002", "0.003", "0.004"]);
+        check(12_000.0, 48_000.0, 4, &["10000", "20000", "30000", "40000", "50000"]);
+        check(-0.1, 0.1, 2, &["\u{2212}0.1", "0.0", "0.1"]);
+    }
+
+    #[test]
+    fn tick_numbers_are_the_nearest_doubles() {
+        assert_eq!(Ticks::around(0.0, 0.4, 4).numbers, [0.0, 0.1, 0.2, 0.3, 0.4]);
+    }
+
+    #[test]
+    fn a_single_number_gets_a_range() {
+        check(7.0, 7.0, 2, &["0", "5", "10", "15"]);
+        check(0.0, 0.0, 2, &["\u{2212}1", "0", "1"]);
+    }
+
+    #[test]
+    fn what_is_not_finite_has_no_ticks() {
+        check(f64::NAN, 1.0, 5, &["0.0", "0.5", "1.0", "1.5"]);
+        check(0.0, f64::INFINITY, 5, &[]);
+    }
+
+    #[test]
+    fn scales_run_both_ways() {
+        let upright = Scale {
+            numbers: [0.0, 10.0],
+            places: [200.0, 0.0],
+        };
+        assert_eq!(upright.place(2.5), 150.0);
+        let single = Scale {
+            numbers: [3.0, 3.0],
+            places: [0.0, 10.0],
+        };
+        assert_eq!(single.place(3.0), 5.0);
+    }
+
+    #[test]
+    fn paths_break_where_a_place_is_missing() {
+        let places = [(0.0, 1.0), (2.5, 3.256), (f64::NAN, 0.0), (4.0, 5.0)];
+        assert_eq!(path(places), "M0.00 1.00L2.50 3.26M4.00 5.00");
+        assert_eq!(extent([2.0, f64::NAN, -1.0]), Some([-1.0, 2.0]));
+        assert_eq!(extent([f64::NAN]), None);
+    }
+}

@@ -1,0 +1,10 @@
+//! Computes natively what the checks compare with where they run.
+
+#[expect(unreachable_pub, reason = "the library shares this file")]
+mod bits;
+
+fn main() {
+    println!("cargo::rerun-if-changed=bits.rs");
+    println!("cargo::rustc-env=NATIVE_FUNCTION_BITS={:016x}", bits::of_functions());
+    println!("cargo::rustc-env=NATIVE_CASE_BITS={:016x}", bits::of_cases());
+}

@@ -1,0 +1,3 @@
+//! What the build script and the checks share.
+
+pub mod bits;

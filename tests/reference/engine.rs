@@ -1,0 +1,256 @@
+//! The run sheet as one function: links, order, propagation.
+
+use glasswick_core::scalar::{Dual, Scalar};
+use glasswick_core::sheet::{Address, Card, Evaluation, Input, Sheet, State, Typed, evaluate};
+use glasswick_core::uncertainty::{Distribution, Meaning, Origin};
+use glasswick_core::calculators;
+use wasm_bindgen_test::wasm_bindgen_test;
+
+/// A dilution card: what to find, and its inputs as `field: text` or `field: < card.output`.
+fn dilution(id: &str, find: &str, inputs: &[(&str, &str)]) -> Card {
+    let calculator = calculators::find("dilution").expect("it is in the list");
+    let mut card = Card::new(calculator, id);
+    card.title = id.to_uppercase();
+    card.enter(calculator, "find", find);
+    for (field, text) in inputs {
+        match text.strip_prefix("< ") {
+            Some(address) => {
+                let address: Address = address.parse().expect("an address");
+                card.inputs.insert((*field).into(), Input::Link(address));
+            }
+            None => card.enter(calculator, field, text),
+        }
+    }
+    card
+}
+
+fn evaluated(cards: Vec<Card>) -> Evaluation {
+    evaluate(&Sheet { cards })
+}
+
+/// A three-step dilution in which one volume is used twice.
+fn chain() -> Vec<Card> {
+    vec![
+        dilution(
+            "a",
+            "target",
+            &[
+                ("stock", "0.500(3) mol/L"),
+                ("aliquot", "10.00 ± 0.02 mL"),
+                ("final", "100.0 ± 0.1 mL"),
+            ],
+        ),
+        dilution(
+            "b",
+            "target",
+            &[
+                ("stock", "< a.target"),
+                ("aliquot", "5.00 ± 0.01 mL"),
+                ("final", "50.00 ± 0.06 mL"),
+            ],
+        ),
+        dilution(
+            "c",
+            "aliquot",
+            &[
+                ("stock", "< a.target"),
+                ("target", "< b.target"),
+                ("final", "25.00 ± 0.04 mL"),
+            ],
+        ),
+    ]
+}
+
+#[wasm_bindgen_test(unsupported = test)]
+fn a_difference_of_one_quantity_with_itself_has_no_uncertainty() {
+    let cards = vec![
+        dilution(
+            "x",
+            "final",
+            &[("stock", "2.0 ± 0.1 mol/L"), ("target", "1 mol/L"), ("aliquot", "5 ± 1 mL")],
+        ),
+        // Passes x on unchanged: stock and target are equal.
+        dilution(
+            "same",
+            "final",
+            &[("stock", "1 mol/L"), ("target", "1 mol/L"), ("aliquot", "< x.final")],
+        ),
+        dilution(
+            "difference",
+            "target",
+            &[("stock", "1 mol/L"), ("aliquot", "< x.final"), ("final", "< same.final")],
+        ),
+    ];
+    let evaluation = evaluated(cards);
+    assert!(evaluation.budget("x", "final").unwrap().uncertainty > 0.0);
+    let solvent = evaluation.find("difference").unwrap().output("solvent").unwrap();
+    assert_eq!(solvent.value, 0.0);
+    let budget = evaluation.budget("difference", "solvent").unwrap();
+    assert_eq!(budget.uncertainty, 0.0);
+    assert_eq!(budget.rows, []);
+}
+
+#[wasm_bindgen_test(unsupported = test)]
+fn one_reverse_sweep_equals_seeding_every_leaf_and_central_differences() {
+    let evaluation = evaluated(chain());
+    let values: Vec<f64> = evaluation.leaves.iter().map(|leaf| leaf.value).collect();
+    let plain = evaluation.replay(&values, &|_, _| 0.0).unwrap();
+    for (position, card) in evaluation.cards.iter().enumerate() {
+        for (number, output) in card.outputs.iter().enumerate() {
+            assert_eq!(plain[position][number].to_bits(), output.value.to_bits());
+            let budget = evaluation.budget(&card.id, &output.path).unwrap();
+            for (leaf, value) in values.iter().enumerate() {
+                let row = budget.rows.iter().find(|row| row.origin == Origin::Leaf(leaf));
+                let swept = row.and_then(|row| row.sensitivity).unwrap_or(0.0);
+
+                let mut duals: Vec<Dual> = values.iter().map(|v| Dual::constant(*v)).collect();
+                duals[leaf] = Dual::seed(*value);
+                let seeded = evaluation.replay(&duals, &|_, _| Dual::constant(0.0)).unwrap();
+                let slope = seeded[position][number].slope;
+                let size = output.value.abs() / value.abs();
+                assert!((swept - slope).abs() <= 1e-14 * size, "{swept} against {slope}");
+
+                let shifted = |factor: f64| {
+                    let mut shifted = values.clone();
+                    shifted[leaf] = value * (1.0 + factor);
+                    evaluation.replay(&shifted, &|_, _| 0.0).unwrap()[position][number]
+                };
+                let central = (shifted(1e-6) - shifted(-1e-6)) / (2e-6 * value);
+                assert!((swept - central).abs() <= 1e-8 * size, "{swept} against {central}");
+            }
+        }
+    }
+}
+
+#[track_caller]
+fn close(found: f64, expected: f64, relative: f64, what: &str) {
+    let allowed = relative * expected.abs();
+    assert!((found - expected).abs() <= allowed, "{what}: {found} is not {expected}");
+}
+
+#[wasm_bindgen_test(unsupported = test)]
+fn the_order_of_the_cards_does_not_matter() {
+    let forward = evaluated(chain());
+    let mut cards = chain();
+    cards.reverse();
+    let backward = evaluated(cards);
+    for card in &forward.cards {
+        let other = backward.find(&card.id).unwrap();
+        assert_eq!(card.outputs, other.outputs);
+        for output in &card.outputs {
+            let u = |e: &Evaluation| e.budget(&card.id, &output.path).unwrap().uncertainty;
+            close(u(&backward), u(&forward), 1e-14, "standard uncertainty");
+        }
+    }
+}
+
+#[wasm_bindgen_test(unsupported = test)]
+fn a_ring_of_links_is_named_and_hides_nothing_else() {
+    let mut cards = chain();
+    cards.push(dilution(
+        "d",
+        "target",
+        &[("stock", "< e.target"), ("aliquot", "1 mL"), ("final", "10 mL")],
+    ));
+    cards.push(dilution(
+        "e",
+        "target",
+        &[("stock", "< d.target"), ("aliquot", "1 mL"), ("final", "10 mL")],
+    ));
+    let evaluation = evaluated(cards);
+    assert_eq!(evaluation.find("c").unwrap().state, State::Ready);
+    let State::Stopped(problems) = &evaluation.find("d").unwrap().state else {
+        panic!("a ring cannot be evaluated");
+    };
+    assert_eq!(problems[0].code, "ring");
+    assert_eq!(
+        problems[0].sentence,
+        "These cards take from each other in a ring: “D” ← “E” ← “D”."
+    );
+}
+
+#[wasm_bindgen_test(unsupported = test)]
+fn a_card_says_what_it_waits_for() {
+    let evaluation = evaluated(vec![
+        dilution("a", "target", &[("stock", "1 mol/L"), ("aliquot", "1 mL")]),
+        dilution("b", "target", &[("stock", "< a.target"), ("aliquot", "1 mL"), ("final", "1 L")]),
+    ]);
+    let waits = |card: &str| match &evaluation.find(card).unwrap().state {
+        State::Waiting(awaited) => awaited.iter().map(|a| a.what.clone()).collect::<Vec<_>>(),
+        other => panic!("{other:?}"),
+    };
+    assert_eq!(waits("a"), ["Final volume"]);
+    assert_eq!(waits("b"), ["Stock concentration from “A”, which is not ready"]);
+}
+
+#[wasm_bindgen_test(unsupported = test)]
+fn a_link_that_cannot_hold_is_explained() {
+    #[track_caller]
+    fn check(address: &str, sentence: &str) {
+        let evaluation = evaluated(vec![
+            dilution(
+                "a",
+                "target",
+                &[("stock", "1 mol/L"), ("aliquot", "1 mL"), ("final", "10 mL")],
+            ),
+            dilution("b", "target", &[("stock", address), ("aliquot", "1 mL"), ("final", "1 L")]),
+        ]);
+        let State::Stopped(problems) = &evaluation.find("b").unwrap().state else {
+            panic!("{address} cannot hold");
+        };
+        assert_eq!((problems[0].code, problems[0].path.as_str()), ("broken_link", "stock"));
+        assert_eq!(problems[0].sentence, sentence);
+    }
+    check("< z.target", "Stock concentration takes from “z”, which is not here.");
+    check("< a.aliquot", "“A” gives no “Aliquot of stock” with what is entered there.");
+    check("< a.purity", "“A” gives no “purity” with what is entered there.");
+    check(
+        "< a.solvent",
+        "“Solvent to add” of “A” cannot stand for Stock concentration: it is another kind of quantity.",
+    );
+}
+
+#[wasm_bindgen_test(unsupported = test)]
+fn what_plus_minus_means_is_part_of_the_input() {
+    // Divisors: JCGM 100:2008 4.3.7 (√3), 4.3.9 (√6), 4.3.3 (k); arcsine √2: JCGM 101:2008 6.4.6 (from memory;
+    // the half-widths over these divisors are computed with scipy in the reference book, cases DIST-*).
+    let meanings = [
+        (Meaning::Standard, 1.0),
+        (Meaning::Limit(Distribution::Rectangular), 0.577_350_269_189_625_8),
+        (Meaning::Limit(Distribution::Triangular), 0.408_248_290_463_863_05),
+        (Meaning::Limit(Distribution::Arcsine), 0.707_106_781_186_547_6),
+        (Meaning::Expanded { coverage_factor: 2.0 }, 0.5),
+    ];
+    for (meaning, standard) in meanings {
+        let mut card = dilution("a", "target", &[("stock", "1 mol/L"), ("aliquot", "10 mL")]);
+        card.inputs.insert(
+            "final".into(),
+            Input::Typed(Typed {
+                text: "100".into(),
+                unit: "mL".into(),
+                plus_minus: "0.1".into(),
+                meaning,
+            }),
+        );
+        let evaluation = evaluated(vec![card]);
+        let budget = evaluation.budget("a", "target").unwrap();
+        // c = n/V: relative uncertainties are equal.
+        close(budget.uncertainty, 100.0 * standard * 0.1 / 100.0, 1e-12, "standard uncertainty");
+    }
+}
+
+#[wasm_bindgen_test(unsupported = test)]
+fn a_number_that_cannot_be_stops_its_card_with_a_way_out() {
+    #[track_caller]
+    fn check(stock: &str, code: &str) {
+        let inputs = [("stock", stock), ("aliquot", "1 mL"), ("final", "10 mL")];
+        let evaluation = evaluated(vec![dilution("a", "target", &inputs)]);
+        let State::Stopped(problems) = &evaluation.cards[0].state else {
+            panic!("{stock}: {:?}", evaluation.cards[0].state);
+        };
+        assert_eq!((problems[0].code, problems[0].path.as_str()), (code, "stock"), "{stock}");
+        assert!(problems[0].sentence.ends_with('.') && problems[0].hint.ends_with('.'));
+    }
+    check("0 mol/L", "out_of_range");
+    check("-2 mol/L", "out_of_range");
+}

@@ -1,0 +1,12 @@
+//! Checks against outside values, one source: natively they are ordinary tests, as wasm they run in the browser.
+//!
+//! The worked cases of the calculators, with their sources, stand beside each calculator; here they run on both
+//! targets, together with checks of the engine that need more than one card or a budget.
+
+#[cfg(target_arch = "wasm32")]
+wasm_bindgen_test::wasm_bindgen_test_configure!(run_in_browser);
+
+mod cases;
+mod engine;
+mod platform;
+mod published;

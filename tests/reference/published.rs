@@ -1,0 +1,1 @@
+//! Published examples that need a budget or more than one card.

@@ -1,1 +1,0 @@
-//! Tests against outside values.
