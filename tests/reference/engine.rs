@@ -202,7 +202,7 @@ fn a_link_that_cannot_hold_is_explained() {
         assert_eq!(problems[0].sentence, sentence);
     }
     check("< z.target", "Stock concentration takes from “z”, which is not here.");
-    check("< a.aliquot", "“A” gives no “Aliquot of stock” with what is entered there.");
+    check("< a.stock_fraction", "“A” gives no “Stock mass fraction” with what is entered there.");
     check("< a.purity", "“A” gives no “purity” with what is entered there.");
     check(
         "< a.solvent",
@@ -253,4 +253,37 @@ fn a_number_that_cannot_be_stops_its_card_with_a_way_out() {
     }
     check("0 mol/L", "out_of_range");
     check("-2 mol/L", "out_of_range");
+}
+
+#[wasm_bindgen_test(unsupported = test)]
+fn what_is_entered_on_a_card_can_be_taken_by_others_too() {
+    let inputs = [("stock", "1 mol/L"), ("aliquot", "10.0 ± 0.2 mL"), ("final", "100 mL")];
+    let taking = [("stock", "1 mol/L"), ("aliquot", "< a.aliquot"), ("target", "0.1 mol/L")];
+    let evaluation = evaluated(vec![
+        dilution("a", "target", &inputs),
+        dilution("b", "final", &taking),
+        dilution("unfinished", "target", &inputs[..2]),
+        dilution("c", "final", &[taking[0], ("aliquot", "< unfinished.aliquot"), taking[2]]),
+    ]);
+    for card in ["b", "c"] {
+        let output = evaluation.find(card).unwrap().output("final").unwrap();
+        close(output.value, 1e-4, 1e-15, "final volume");
+        close(evaluation.budget(card, "final").unwrap().uncertainty, 2e-6, 1e-12, "u");
+    }
+}
+
+#[wasm_bindgen_test(unsupported = test)]
+fn links_are_offered_only_where_they_fit_and_make_no_ring() {
+    let evaluation = evaluated(chain());
+    let dilution = calculators::find("dilution").expect("it is in the list");
+    let offered = |card: &str, field: &str| {
+        let offers = evaluation.offers(card, dilution.input(field).expect("declared"));
+        offers.into_iter().map(|offer| offer.address.to_string()).collect::<Vec<_>>()
+    };
+    assert_eq!(offered("b", "stock"), ["a.target", "a.stock"]);
+    assert_eq!(offered("a", "stock"), Vec::<String>::new());
+    assert_eq!(
+        offered("c", "final"),
+        ["a.solvent", "a.aliquot", "a.final", "b.solvent", "b.aliquot", "b.final"]
+    );
 }

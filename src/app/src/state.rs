@@ -6,9 +6,10 @@ use std::rc::Rc;
 use glasswick_core::calculators::{Calculator, FieldKind};
 use glasswick_core::sheet::{Address, Card, Input, PointsText, Row, Typed, initial};
 use glasswick_core::uncertainty::Meaning;
+use glasswick_record::Document;
 use yew::Reducible;
 
-use crate::document::Document;
+
 
 /// What the page holds.
 #[derive(Clone, Debug, PartialEq)]
@@ -202,7 +203,7 @@ impl State {
                 // The one that is replaced now can be put back in turn: nothing is lost.
                 Removed::Sheet(document) => self.apply(Action::Open(document))?,
             },
-            Action::Forget => self.removed = self.removed.take().and(None),
+            Action::Forget => drop(self.removed.take()?),
         }
         Some(())
     }

@@ -93,7 +93,11 @@ fn number_text(number: f64) -> String {
         -6..0 => format!("0.{}{digits}", zeros(-exponent - 1)),
         _ => format!("{mantissa}e{exponent:+}"),
     };
-    if number < 0.0 { format!("-{text}") } else { text }
+    if number < 0.0 {
+        format!("-{text}")
+    } else {
+        text
+    }
 }
 
 #[cfg(test)]
@@ -134,7 +138,11 @@ mod tests {
             if bits != 0xbece_cb2f_2735_3c09 {
                 assert_eq!(found, expected, "{bits:016x}");
             }
-            assert_eq!(found.parse::<f64>().map(|n| n == number), Ok(true), "{bits:016x}");
+            assert_eq!(
+                found.parse::<f64>().map(|n| n == number),
+                Ok(true),
+                "{bits:016x}"
+            );
         }
     }
 

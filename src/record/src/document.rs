@@ -102,7 +102,10 @@ impl Unknown {
 
     /// Keeps one field.
     pub(crate) fn keep(&mut self, place: &str, key: String, value: Value) {
-        self.places.entry(place.into()).or_default().insert(key, value);
+        self.places
+            .entry(place.into())
+            .or_default()
+            .insert(key, value);
     }
 
     /// Keeps all fields.
@@ -120,5 +123,9 @@ impl Unknown {
 
 /// The place of a part of another: `cards/dilution/inputs`. Only names without `/` are descended into.
 pub(crate) fn within(place: &str, part: &str) -> String {
-    if place.is_empty() { part.to_owned() } else { format!("{place}/{part}") }
+    if place.is_empty() {
+        part.to_owned()
+    } else {
+        format!("{place}/{part}")
+    }
 }

@@ -29,6 +29,9 @@ const SOURCES: [&str; 12] = [
     "styles",
 ];
 
+/// The variable by which the page learns, while it is compiled, where it will be published.
+const PUBLIC_ADDRESS: &str = "GLASSWICK_PUBLIC_ADDRESS";
+
 /// The built page's folder.
 #[must_use]
 pub fn dist() -> PathBuf {
@@ -65,17 +68,19 @@ fn page_with(tools: &Tools, public_address: Option<&str>) -> Result<()> {
     let began = modified(&stamp);
 
     println!("Building the page: this usually takes one or two minutes the first time.");
-    run(Command::new("trunk")
+    let mut trunk = Command::new("trunk");
+    trunk
         .current_dir(crate::root())
         .args(["build", "--release", "--offline"])
         .args(["--public-url", "./", "--dist", "dist"])
         .env("PATH", tools.path()?)
-        .env(
-            "GLASSWICK_PUBLIC_ADDRESS",
-            public_address.unwrap_or_default(),
-        )
         // Trunk reads this one as true or false and refuses the usual 1.
-        .env_remove("NO_COLOR"))?;
+        .env_remove("NO_COLOR");
+    match public_address {
+        Some(address) => trunk.env(PUBLIC_ADDRESS, address),
+        None => trunk.env_remove(PUBLIC_ADDRESS),
+    };
+    run(&mut trunk)?;
     print!("{}", sizes(&dist())?);
 
     fs::write(&stamp, fingerprint(public_address))?;

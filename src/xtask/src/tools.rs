@@ -48,7 +48,7 @@ impl Tools {
                 folder: "bin",
                 // Its own lock file has named crates that were not to be had.
                 source: Source::Crates { locked: false },
-                usually: "about 2 to 3 minutes on two cores",
+                usually: "about 2 to 5 minutes on two cores",
             },
             Tool {
                 package: "binaryen",

@@ -337,7 +337,7 @@ impl Field {
     #[must_use]
     pub fn say(&self, si: f64) -> String {
         match self.unit_for(si) {
-            Some(unit) => format!("{}{}", value_text(unit.from_si(si), 4), unit.after_number()),
+            Some(unit) => unit.say(si, 4),
             None => value_text(si, 4),
         }
     }

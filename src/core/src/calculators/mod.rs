@@ -2,6 +2,7 @@
 
 mod declaration;
 mod dilution;
+mod efficiency;
 mod formula;
 mod spacer_gap;
 
@@ -9,7 +10,11 @@ pub use declaration::*;
 pub use formula::*;
 
 /// All calculators, in the order of the work at the bench.
-pub static ALL: &[&Calculator] = &[&dilution::CALCULATOR, &spacer_gap::CALCULATOR];
+pub static ALL: &[&Calculator] = &[
+    &dilution::CALCULATOR,
+    &spacer_gap::CALCULATOR,
+    &efficiency::CALCULATOR,
+];
 
 /// The calculator with this identifier.
 #[must_use]

@@ -107,7 +107,9 @@ static HOLE: Field = choice(
         },
     ],
 );
-static HOLES: Field = count("holes", "Fill holes in each cell").symbol("n").initially("1");
+static HOLES: Field = count("holes", "Fill holes in each cell")
+    .symbol("n")
+    .initially("1");
 static HOLE_DIAMETER: Field = quantity("hole_diameter", "Diameter of a fill hole", Kind::Length)
     .symbol("d")
     .units(&["mm", "um"])
@@ -433,7 +435,9 @@ pub(super) static CALCULATOR: Calculator = Calculator {
                 expect("gap", "50 um", 1e-9),
                 expect("free_volume", "5 uL", 1e-9),
             ],
-            source: memory("lab practice: a 60 µm spacer film is 40 µm to 60 µm thick after pressing at 100 °C to 120 °C"),
+            source: memory(
+                "lab practice: a 60 µm spacer film is 40 µm to 60 µm thick after pressing at 100 °C to 120 °C",
+            ),
         },
     ],
     formula: both::<SpacerGap>(),

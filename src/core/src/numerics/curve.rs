@@ -49,7 +49,10 @@ impl fmt::Display for CurveError {
         match *self {
             CurveError::UnequalLengths => f.write_str("Enter as many y values as x values."),
             CurveError::TooFewPoints { needed, given } => {
-                write!(f, "This method needs at least {needed} points; {given} given.")
+                write!(
+                    f,
+                    "This method needs at least {needed} points; {given} given."
+                )
             }
             CurveError::NotFinite { index } => {
                 write!(f, "Point {} needs a number for x and for y.", index + 1)
@@ -64,7 +67,9 @@ impl fmt::Display for CurveError {
                 f.write_str("The largest point is at the end of the curve. Add points beyond it.")
             }
             CurveError::NoMaximum => f.write_str("The points show no clear maximum."),
-            CurveError::NoCrossing => f.write_str("The points do not lead to zero. Add points on both sides of it."),
+            CurveError::NoCrossing => {
+                f.write_str("The points do not lead to zero. Add points on both sides of it.")
+            }
         }
     }
 }
@@ -126,7 +131,10 @@ impl Curve {
             return Err(CurveError::UnequalLengths);
         }
         if x.is_empty() {
-            return Err(CurveError::TooFewPoints { needed: 1, given: 0 });
+            return Err(CurveError::TooFewPoints {
+                needed: 1,
+                given: 0,
+            });
         }
         if let Some(index) = (0..x.len()).find(|&i| !(x[i].is_finite() && y[i].is_finite())) {
             return Err(CurveError::NotFinite { index });
@@ -207,11 +215,16 @@ impl Curve {
     pub fn zero_crossing(&self) -> Result<Crossing, CurveError> {
         self.needs(2)?;
         let last = self.x.len() - 2;
-        if let Some(i) = (0..=last).find(|&i| (self.y[i] < 0.0) != (self.y[i + 1] < 0.0)) {
+        let sign_changes = |i: usize| {
+            let (a, b) = (self.y[i], self.y[i + 1]);
+            a != b && ((a <= 0.0 && b >= 0.0) || (a >= 0.0 && b <= 0.0))
+        };
+        if let Some(i) = (0..=last).find(|&i| sign_changes(i)) {
             return Ok(self.crossing_of(i));
         }
-        let left = Some(self.crossing_of(0)).filter(|c| c.x <= self.x[0]);
-        let right = Some(self.crossing_of(last)).filter(|c| c.x >= self.x[last + 1]);
+        let outward = |i: usize| Some(self.crossing_of(i)).filter(|c| c.x.is_finite());
+        let left = outward(0).filter(|c| c.x < self.x[0]);
+        let right = outward(last).filter(|c| c.x > self.x[last + 1]);
         match (left, right) {
             (Some(left), Some(right)) => {
                 let (to_left, to_right) = (self.x[0] - left.x, right.x - self.x[last + 1]);
@@ -336,7 +349,10 @@ impl<'a, S: Scalar> MonotoneCubic<'a, S> {
         }
         let n = x.len();
         if n < 2 {
-            return Err(CurveError::TooFewPoints { needed: 2, given: n });
+            return Err(CurveError::TooFewPoints {
+                needed: 2,
+                given: n,
+            });
         }
         if let Some(index) = (0..n).find(|&i| !(x[i].is_finite() && y[i].value().is_finite())) {
             return Err(CurveError::NotFinite { index });
@@ -358,7 +374,12 @@ impl<'a, S: Scalar> MonotoneCubic<'a, S> {
         for i in 1..n - 1 {
             slopes.push(inner_slope(width(i - 1), width(i), rise(i - 1), rise(i)));
         }
-        slopes.push(end_slope(width(n - 2), width(n - 3), rise(n - 2), rise(n - 3)));
+        slopes.push(end_slope(
+            width(n - 2),
+            width(n - 3),
+            rise(n - 2),
+            rise(n - 3),
+        ));
         Ok(MonotoneCubic { x, y, slopes })
     }
 

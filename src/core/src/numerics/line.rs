@@ -74,7 +74,9 @@ impl fmt::Display for LineError {
             LineError::TooFewPoints { needed, given } => {
                 write!(f, "A line needs at least {needed} points; {given} given.")
             }
-            LineError::UnequalLengths => f.write_str("Enter as many y values and weights as x values."),
+            LineError::UnequalLengths => {
+                f.write_str("Enter as many y values and weights as x values.")
+            }
             LineError::AllSameAbscissa => {
                 f.write_str("All points have the same x. Enter points at two or more different x.")
             }
@@ -86,8 +88,12 @@ impl fmt::Display for LineError {
                 "The weight of point {} must be a number above zero.",
                 index + 1
             ),
-            LineError::NotFinite { index } => write!(f, "Point {} needs a number for x and for y.", index + 1),
-            LineError::OutOfRange => f.write_str("The numbers are too large or too close together for a fit."),
+            LineError::NotFinite { index } => {
+                write!(f, "Point {} needs a number for x and for y.", index + 1)
+            }
+            LineError::OutOfRange => {
+                f.write_str("The numbers are too large or too close together for a fit.")
+            }
         }
     }
 }
@@ -112,7 +118,7 @@ pub fn fit<S: Scalar>(x: &[S], y: &[S], weights: &[f64]) -> Result<Line<S>, Line
         xx += dx * dx * weight(weights, i);
         xy += dx * (y - y_mean) * weight(weights, i);
     }
-    let slope = in_range(xy / xx)?;
+    let slope = ratio(xy, xx)?;
     let intercept = in_range(y_mean - slope * x_mean)?;
     Ok(Line { intercept, slope })
 }
@@ -132,7 +138,7 @@ pub fn fit_through_origin<S: Scalar>(x: &[S], y: &[S], weights: &[f64]) -> Resul
         xx += x * x * weight(weights, i);
         xy += x * y * weight(weights, i);
     }
-    in_range(xy / xx)
+    ratio(xy, xx)
 }
 
 fn check<S: Scalar>(x: &[S], y: &[S], weights: &[f64], needed: usize) -> Result<(), LineError> {
@@ -151,6 +157,15 @@ fn check<S: Scalar>(x: &[S], y: &[S], weights: &[f64], needed: usize) -> Result<
     match weights.iter().position(|w| !(w.is_finite() && *w > 0.0)) {
         Some(index) => Err(LineError::BadWeight { index }),
         None => Ok(()),
+    }
+}
+
+/// A slope from its sums, unless one of them has left the range of floating point on the way.
+fn ratio<S: Scalar>(xy: S, xx: S) -> Result<S, LineError> {
+    if xx.value().is_normal() {
+        in_range(xy / xx)
+    } else {
+        Err(LineError::OutOfRange)
     }
 }
 
@@ -213,7 +228,10 @@ pub fn statistics(x: &[f64], y: &[f64], weights: &[f64], line: &Line<f64>) -> Li
         degrees_of_freedom,
         residual_deviation: residual_deviation(residual_sum, degrees_of_freedom),
         covariance: [
-            [1.0 / total_weight + x_mean.squared() / x_spread, off_diagonal],
+            [
+                1.0 / total_weight + x_mean.squared() / x_spread,
+                off_diagonal,
+            ],
             [off_diagonal, 1.0 / x_spread],
         ],
         r_squared: 1.0 - residual_sum / y_spread,
@@ -287,7 +305,12 @@ pub struct OriginStatistics {
 
 /// Statistics of a line fitted by [`fit_through_origin`] to the same points and weights.
 #[must_use]
-pub fn statistics_through_origin(x: &[f64], y: &[f64], weights: &[f64], slope: f64) -> OriginStatistics {
+pub fn statistics_through_origin(
+    x: &[f64],
+    y: &[f64],
+    weights: &[f64],
+    slope: f64,
+) -> OriginStatistics {
     let mut xx = 0.0;
     let mut yy = 0.0;
     let mut residual_sum = 0.0;

@@ -45,7 +45,11 @@ impl std::error::Error for PolynomialError {}
 ///
 /// # Errors
 /// See [`PolynomialError`].
-pub fn fit_polynomial<S: Scalar>(x: &[f64], y: &[S], degree: usize) -> Result<Polynomial<S>, PolynomialError> {
+pub fn fit_polynomial<S: Scalar>(
+    x: &[f64],
+    y: &[S],
+    degree: usize,
+) -> Result<Polynomial<S>, PolynomialError> {
     Design::new(x, degree)?.fit(y)
 }
 
@@ -73,7 +77,9 @@ impl<S: Scalar> Polynomial<S> {
         Polynomial {
             centre: self.centre,
             scale: self.scale,
-            coefficients: coefficients.map(|(k, &c)| c * (k as f64 / self.scale)).collect(),
+            coefficients: coefficients
+                .map(|(k, &c)| c * (k as f64 / self.scale))
+                .collect(),
         }
     }
 
@@ -142,7 +148,9 @@ impl Polynomial<f64> {
         ends.extend(self.differentiate().roots(low, high));
         ends.push(high);
         ends.windows(2)
-            .filter_map(|piece| bracketed_root((piece[0], piece[1]), 0.0, |x| self.evaluate(x)).ok())
+            .filter_map(|piece| {
+                bracketed_root((piece[0], piece[1]), 0.0, |x| self.evaluate(x)).ok()
+            })
             .collect()
     }
 }
@@ -185,7 +193,11 @@ impl Design {
         let high = x.iter().copied().fold(f64::NEG_INFINITY, f64::max);
         let centre = 0.5 * low + 0.5 * high;
         // A single point, or none apart, still has a constant.
-        let scale = if high > low { 0.5 * high - 0.5 * low } else { 1.0 };
+        let scale = if high > low {
+            0.5 * high - 0.5 * low
+        } else {
+            1.0
+        };
 
         let mut r = Vec::with_capacity(points * terms);
         r.resize(points, 1.0);

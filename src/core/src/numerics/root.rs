@@ -63,10 +63,14 @@ pub enum RootError {
 impl fmt::Display for RootError {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         f.write_str(match self {
-            RootError::NotBracketed { .. } => "No solution lies in the possible range of these inputs.",
+            RootError::NotBracketed { .. } => {
+                "No solution lies in the possible range of these inputs."
+            }
             RootError::NotFinite { .. } => "The equation cannot be evaluated for these inputs.",
             RootError::NotConverged { .. } => "The solution could not be found to full precision.",
-            RootError::Tangent { .. } => "The solution is at a turning point; its uncertainty is not defined.",
+            RootError::Tangent { .. } => {
+                "The solution is at a turning point; its uncertainty is not defined."
+            }
         })
     }
 }
@@ -121,14 +125,19 @@ pub fn bracketed_root(
 ) -> Result<f64, RootError> {
     let mut at = |x: f64| {
         let y = f(x);
-        if y.is_nan() { Err(RootError::NotFinite { x }) } else { Ok(y) }
+        if y.is_nan() {
+            Err(RootError::NotFinite { x })
+        } else {
+            Ok(y)
+        }
     };
     // `best` is the best estimate, `other` the end of the bracket on the far side of the root, `last` the
     // estimate before.
     let (mut last, mut best) = bracket;
     let mut f_last = at(last)?;
     let mut f_best = at(best)?;
-    if f_last * f_best > 0.0 || (f_last != 0.0 && f_best != 0.0 && (f_last < 0.0) == (f_best < 0.0)) {
+    let differ = f_last == 0.0 || f_best == 0.0 || (f_last < 0.0) != (f_best < 0.0);
+    if !differ {
         return Err(RootError::NotBracketed {
             at_low: f_last,
             at_high: f_best,
@@ -165,13 +174,18 @@ pub fn bracketed_root(
             };
             let (p, q) = if p > 0.0 { (p, -q) } else { (-p, q) };
             // Interpolation is taken only where it stays well inside and shrinks faster than halving would.
-            let shrinks = 2.0 * p < (3.0 * half * q - (close * q).abs()).min((step_before * q).abs());
+            let shrinks =
+                2.0 * p < (3.0 * half * q - (close * q).abs()).min((step_before * q).abs());
             if shrinks { (p / q, step) } else { halving }
         };
         (last, f_last) = (best, f_best);
-        best += if step.abs() > close { step } else { close.copysign(half) };
+        best += if step.abs() > close {
+            step
+        } else {
+            close.copysign(half)
+        };
         f_best = at(best)?;
-        if (f_best < 0.0) == (f_other < 0.0) && f_best != 0.0 {
+        if (f_best < 0.0) == (f_other < 0.0) {
             (other, f_other) = (last, f_last);
             step = best - last;
             step_before = step;

@@ -1,6 +1,6 @@
 //! Student's t, Fisher's F and the normal distribution: coverage factors and tests of a fit.
 //!
-//! All of them stand on the regularised incomplete beta function (continued fraction, modified Lentz method)
+//! All of them stand on the regularised incomplete beta function (continued fraction, Lentz's method)
 //! and on `libm`, so that native and wasm agree to the last bit. Sources: DLMF §8.17 (incomplete beta and its
 //! continued fraction), §5.11 (asymptotic series of ln Γ): from memory; values are tested against tables.
 
@@ -58,7 +58,11 @@ pub fn t_cdf(t: f64, nu: f64) -> f64 {
         return normal_cdf(t);
     }
     let (tails, _) = t_shares(t, nu);
-    if t < 0.0 { 0.5 * tails } else { 1.0 - 0.5 * tails }
+    if t < 0.0 {
+        0.5 * tails
+    } else {
+        1.0 - 0.5 * tails
+    }
 }
 
 /// The shares of Student's distribution outside and inside −t … t.
@@ -128,7 +132,8 @@ pub fn normal_quantile(p: f64) -> f64 {
     let mut z = (-2.0 * Scalar::ln(2.0 * p)).max(0.0).sqrt();
     for _ in 0..20 {
         let tail = normal_cdf(-z);
-        let density = Scalar::exp(-0.5 * z * z) * (0.5 * core::f64::consts::FRAC_2_SQRT_PI * core::f64::consts::FRAC_1_SQRT_2);
+        let density = Scalar::exp(-0.5 * z * z)
+            * (0.5 * core::f64::consts::FRAC_2_SQRT_PI * core::f64::consts::FRAC_1_SQRT_2);
         let step = (Scalar::ln(tail) - wanted) * tail / density;
         z += step;
         if step.abs() <= 1e-16 * z.abs() {
@@ -154,39 +159,41 @@ fn beta_shares(a: f64, b: f64, x: f64, y: f64) -> (f64, f64) {
         (Scalar::ln_1p(-y), Scalar::ln(y))
     };
     let front = Scalar::exp(a * ln_x + b * ln_y - ln_beta(a, b));
-    if x * (a + b + 2.0) < a + 1.0 {
-        let lower = front * beta_fraction(a, b, x) / a;
+    // (a + b) (a/(a + b) − x): how far x lies below the mean.
+    let below_mean = a * y - b * x;
+    if below_mean >= 0.0 {
+        let lower = front * beta_fraction(a, b, x, y, below_mean);
         (lower, 1.0 - lower)
     } else {
-        let upper = front * beta_fraction(b, a, y) / b;
+        let upper = front * beta_fraction(b, a, y, x, -below_mean);
         (1.0 - upper, upper)
     }
 }
 
-/// The continued fraction of the incomplete beta function, DLMF 8.17.22.
-fn beta_fraction(a: f64, b: f64, x: f64) -> f64 {
-    const TINY: f64 = 1e-300;
+/// The continued fraction of the incomplete beta function below the mean, DLMF 8.17.22 with every second
+/// convergent only, written in `below_mean` = a y − b x: in x alone it cancels for large a.
+fn beta_fraction(a: f64, b: f64, x: f64, y: f64, below_mean: f64) -> f64 {
+    // Far more than any fraction needs: the number of terms grows with the square root of the smaller of a and b.
     const MOST_TERMS: u32 = 20_000;
-    let away_from_zero = |v: f64| if v.abs() < TINY { TINY } else { v };
-    let mut c = 1.0;
-    let mut d = 1.0 / away_from_zero(1.0 - (a + b) * x / (a + 1.0));
-    let mut result = d;
-    for m in 1..MOST_TERMS {
-        let m = f64::from(m);
-        let even = m * (b - m) * x / ((a + 2.0 * m - 1.0) * (a + 2.0 * m));
-        d = 1.0 / away_from_zero(1.0 + even * d);
-        c = away_from_zero(1.0 + even / c);
-        result *= d * c;
-        let odd = -(a + m) * (a + b + m) * x / ((a + 2.0 * m) * (a + 2.0 * m + 1.0));
-        d = 1.0 / away_from_zero(1.0 + odd * d);
-        c = away_from_zero(1.0 + odd / c);
-        let change = d * c;
+    let mut result = a / (a + 1.0) * (below_mean + 1.0);
+    let mut c = result;
+    let mut d = 0.0;
+    for n in 1..MOST_TERMS {
+        let n = f64::from(n);
+        let s = a + 2.0 * n - 1.0;
+        let numerator = (a + n - 1.0) / s * ((a + b + n - 1.0) / s) * n * (b - n) * x * x;
+        let denominator = n
+            + n * (b - n) * x / s
+            + (a + n) / (a + 2.0 * n + 1.0) * (below_mean + 1.0 + n * (1.0 + y));
+        d = 1.0 / (denominator + numerator * d);
+        c = denominator + numerator / c;
+        let change = c * d;
         result *= change;
         if (change - 1.0).abs() <= f64::EPSILON {
             break;
         }
     }
-    result
+    1.0 / result
 }
 
 /// ln B(a, b). Differences of large ln Γ would cancel, so their leading parts are combined by hand.
@@ -197,14 +204,16 @@ fn ln_beta(a: f64, b: f64) -> f64 {
         return libm::lgamma(small) + libm::lgamma(large) - libm::lgamma(sum);
     }
     // ln Γ(large) − ln Γ(sum)
-    let ratio = -(large - 0.5) * Scalar::ln_1p(small / large) - small * Scalar::ln(sum) + small
+    let ratio = -(large - 0.5) * Scalar::ln_1p(small / large) - small * Scalar::ln(sum)
+        + small
         + stirling_rest(large)
         - stirling_rest(sum);
     if small < STIRLING_FROM {
         return libm::lgamma(small) + ratio;
     }
     let half_ln_two_pi = 0.5 * Scalar::ln(core::f64::consts::TAU);
-    -(large - 0.5) * Scalar::ln_1p(small / large) + small * Scalar::ln(small / sum) - 0.5 * Scalar::ln(small)
+    -(large - 0.5) * Scalar::ln_1p(small / large) + small * Scalar::ln(small / sum)
+        - 0.5 * Scalar::ln(small)
         + half_ln_two_pi
         + stirling_rest(large)
         + stirling_rest(small)
@@ -227,5 +236,9 @@ fn stirling_rest(x: f64) -> f64 {
         -3617.0 / 122_400.0,
     ];
     let inverse_square = 1.0 / (x * x);
-    TERMS.iter().rev().fold(0.0, |sum, term| sum * inverse_square + term) / x
+    TERMS
+        .iter()
+        .rev()
+        .fold(0.0, |sum, term| sum * inverse_square + term)
+        / x
 }

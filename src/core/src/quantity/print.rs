@@ -51,8 +51,7 @@ impl Rounded {
     /// with ± instead.
     #[must_use]
     pub fn parentheses(&self) -> String {
-        let decimals = self.uncertainty.split_once('.');
-        let digits = match decimals {
+        let digits = match self.uncertainty.split_once('.') {
             None => self.uncertainty.as_str(),
             Some(("0", decimals)) => decimals,
             Some(_) => return self.plus_minus(),
@@ -61,11 +60,7 @@ impl Rounded {
             return self.plus_minus();
         }
         let digits: String = digits.chars().filter(char::is_ascii_digit).collect();
-        let digits = if decimals.is_some() {
-            digits.trim_start_matches('0')
-        } else {
-            &digits
-        };
+        let digits = digits.trim_start_matches('0');
         format!("{}({digits}){}", self.value, power_text(self.exponent))
     }
 }

@@ -35,6 +35,22 @@ pub struct Output {
     pub value: f64,
 }
 
+/// A number that a field may take from another card.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Offer {
+    /// What a link to it is called.
+    pub address: Address,
+    /// The other card's title.
+    pub card_title: String,
+    /// The field that holds the number there.
+    pub field: &'static Field,
+    /// The number in SI.
+    pub value: f64,
+}
+
+/// A number on the sheet: the position of its card, and its number among what that card offers.
+type Place = (usize, usize);
+
 /// One card, evaluated.
 #[derive(Clone, Debug)]
 pub struct CardResult {
@@ -58,9 +74,9 @@ pub struct CardResult {
     scatter: Option<Scatter>,
     /// ∂output/∂(reading or scatter correction): one row an output.
     jacobian: Vec<Vec<f64>>,
-    /// Links resolved: for each reading, the source card's position and its output's number.
-    sources: Vec<Option<(usize, usize)>>,
-    /// Whether any of its outputs has an uncertainty.
+    /// Links resolved: for each reading, the source card's position and the number of what is taken from it.
+    sources: Vec<Option<Place>>,
+    /// Whether any of its numbers has an uncertainty.
     uncertain: bool,
 }
 
@@ -69,6 +85,16 @@ impl CardResult {
     #[must_use]
     pub fn output(&self, path: &str) -> Option<&Output> {
         self.outputs.iter().find(|output| output.path == path)
+    }
+
+    /// What other cards may take from it, in a fixed order: its outputs, then the numbers entered on it.
+    fn offered(&self) -> impl Iterator<Item = (&str, &'static Field, f64)> {
+        let outputs = self.outputs.iter().map(|o| (o.path.as_str(), o.field, o.value));
+        outputs.chain(self.readings.iter().map(|r| (r.path.as_str(), r.field, r.value)))
+    }
+
+    fn offered_count(&self) -> usize {
+        self.outputs.len() + self.readings.len()
     }
 
     /// The most a check asks; none where there are no checks.
@@ -226,6 +252,7 @@ impl Evaluation {
         card.shape = entry.shape;
         card.sources = sources;
         card.state = state;
+        card.uncertain = !uncertain_slots.is_empty();
         if card.state == State::Ready
             && let Some(calculator) = card.calculator
             && let Err(problem) = card.compute(calculator, &uncertain_slots)
@@ -237,7 +264,7 @@ impl Evaluation {
     }
 
     /// Puts the values of linked outputs into their slots.
-    fn resolve(&self, entry: &mut CardEntry) -> Vec<Option<(usize, usize)>> {
+    fn resolve(&self, entry: &mut CardEntry) -> Vec<Option<Place>> {
         let mut sources = vec![None; entry.readings.len()];
         for (reading, source) in entry.readings.iter_mut().zip(&mut sources) {
             let Taken::Linked(address) = &reading.origin else {
@@ -263,7 +290,7 @@ impl Evaluation {
         format!("{} from “{title}”, which is not ready", field.title)
     }
 
-    /// The output that a link takes; nothing while its card waits or is stopped.
+    /// What a link takes; nothing while its card waits or is stopped.
     fn linked(
         &self,
         address: &Address,
@@ -278,35 +305,38 @@ impl Evaluation {
             broken(format!("{} takes from “{}”, which is not here.", field.title, address.card))
         })?;
         let source = &self.cards[position];
-        if source.state != State::Ready {
-            return Ok(None);
-        }
-        let output = source.outputs.iter().position(|o| o.path == address.output);
-        let output = output.ok_or_else(|| {
-            let what = source
-                .calculator
-                .and_then(|c| c.output(&address.output))
-                .map_or(address.output.as_str(), |f| f.title);
-            broken(format!("“{}” gives no “{what}” with what is entered there.", source.title))
-        })?;
-        let found = &source.outputs[output];
-        if found.field.number_kind() != field.number_kind() {
+        let found = source.offered().enumerate().find(|(_, (path, ..))| *path == address.output);
+        let Some((number, (_, found, value))) = found else {
+            if source.state != State::Ready {
+                return Ok(None);
+            }
+            let declared = source.calculator.and_then(|c| c.output(&address.output));
+            let what = declared.map_or(address.output.as_str(), |f| f.title);
+            return Err(broken(format!(
+                "“{}” gives no “{what}” with what is entered there.",
+                source.title
+            )));
+        };
+        if found.number_kind() != field.number_kind() {
             return Err(broken(format!(
                 "“{}” of “{}” cannot stand for {}: it is another kind of quantity.",
-                found.field.title, source.title, field.title
+                found.title, source.title, field.title
             )));
         }
-        check_range(field, found.value, &reading.path)?;
-        Ok(Some((position, output, found.value)))
+        if !value.is_finite() {
+            return Ok(None);
+        }
+        check_range(field, value, &reading.path)?;
+        Ok(Some((position, number, value)))
     }
 
     /// The slots whose uncertainty is not zero: only these need a derivative.
     fn uncertain_slots(
         &self,
         readings: &[Reading],
-        sources: &[Option<(usize, usize)>],
+        sources: &[Option<Place>],
     ) -> Vec<usize> {
-        let uncertain = |(slot, (reading, source)): (usize, (&Reading, &Option<(usize, usize)>))| {
+        let uncertain = |(slot, (reading, source)): (usize, (&Reading, &Option<Place>))| {
             let has = match (&reading.origin, source) {
                 (Taken::Typed(leaf), _) => self.leaves[*leaf].uncertainty > 0.0,
                 (Taken::Linked(_), Some((card, _))) => self.cards[*card].uncertain,
@@ -318,7 +348,7 @@ impl Evaluation {
     }
 
     /// Fills in the standard uncertainties of linked numbers that a formula uses as weights.
-    fn weigh(&self, shape: &mut Shape, sources: &[Option<(usize, usize)>]) {
+    fn weigh(&self, shape: &mut Shape, sources: &[Option<Place>]) {
         for (field, entered) in &mut shape.fields {
             match entered {
                 Entered::Number { slot, uncertainty } if field.weighs => {
@@ -330,6 +360,53 @@ impl Evaluation {
                 _ => {}
             }
         }
+    }
+
+    /// The numbers that a field of a card may take from other cards: equal in kind, from cards that do not
+    /// themselves take from this one.
+    #[must_use]
+    pub fn offers(&self, card: &str, field: &Field) -> Vec<Offer> {
+        let Some(&taker) = self.positions.get(card) else {
+            return Vec::new();
+        };
+        let dependent = self.dependents(taker);
+        let from = |(position, source): (usize, &CardResult)| {
+            let fitting = source
+                .offered()
+                .filter(|(_, offered, value)| {
+                    offered.number_kind() == field.number_kind() && value.is_finite()
+                })
+                .map(|(path, offered, value)| Offer {
+                    address: Address {
+                        card: source.id.clone(),
+                        output: path.into(),
+                    },
+                    card_title: source.title.clone(),
+                    field: offered,
+                    value,
+                });
+            if dependent[position] { Vec::new() } else { fitting.collect() }
+        };
+        self.cards.iter().enumerate().flat_map(from).collect()
+    }
+
+    /// Which cards take from this one, directly or through others, itself included.
+    fn dependents(&self, of: usize) -> Vec<bool> {
+        let mut dependent = vec![false; self.cards.len()];
+        let mut open = vec![of];
+        while let Some(position) = open.pop() {
+            if core::mem::replace(&mut dependent[position], true) {
+                continue;
+            }
+            let id = &self.cards[position].id;
+            let takes = |card: &CardResult| {
+                card.readings.iter().any(
+                    |r| matches!(&r.origin, Taken::Linked(address) if address.card == *id),
+                )
+            };
+            open.extend((0..self.cards.len()).filter(|other| takes(&self.cards[*other])));
+        }
+        dependent
     }
 
     /// Where the uncertainty of an output comes from. None where the card gives no such output.
@@ -345,7 +422,7 @@ impl Evaluation {
         let mut adjoints: Vec<Vec<f64>> = vec![Vec::new(); self.cards.len()];
         let mut of_leaves = vec![0.0; self.leaves.len()];
         let mut scatter_rows = Vec::new();
-        adjoints[card] = vec![0.0; self.cards[card].outputs.len()];
+        adjoints[card] = vec![0.0; self.cards[card].offered_count()];
         adjoints[card][output] = 1.0;
         for &position in self.sequence.iter().rev() {
             let adjoint = core::mem::take(&mut adjoints[position]);
@@ -358,7 +435,8 @@ impl Evaluation {
                 rows.map(|(a, row)| a * row[column]).sum()
             };
             for (slot, reading) in current.readings.iter().enumerate() {
-                let sensitivity = pulled(slot);
+                // Through the card's formula, and as it stands where another card takes it from here.
+                let sensitivity = pulled(slot) + adjoint[current.outputs.len() + slot];
                 if sensitivity == 0.0 {
                     continue;
                 }
@@ -366,7 +444,7 @@ impl Evaluation {
                     (Taken::Typed(leaf), _) => of_leaves[*leaf] += sensitivity,
                     (Taken::Linked(_), Some((source, number))) => {
                         if adjoints[source].is_empty() {
-                            adjoints[source] = vec![0.0; self.cards[source].outputs.len()];
+                            adjoints[source] = vec![0.0; self.cards[source].offered_count()];
                         }
                         adjoints[source][number] += sensitivity;
                     }
@@ -397,8 +475,8 @@ impl Evaluation {
     }
 
     /// Runs the whole sheet again from other numbers for its leaves and scatter corrections: with dual numbers it
-    /// gives derivatives through the whole sheet, with draws a Monte Carlo trial. Only cards that are ready take
-    /// part; the result holds, for each card, the numbers of its outputs.
+    /// gives derivatives through the whole sheet, with draws a Monte Carlo trial. The result holds, for each card,
+    /// the numbers of its outputs and then those entered on it; cards that are not ready have no outputs.
     ///
     /// # Errors
     /// The [`Problem`] of the first card that cannot be computed from these numbers.
@@ -407,30 +485,30 @@ impl Evaluation {
         leaves: &[S],
         scatter: &dyn Fn(usize, usize) -> S,
     ) -> Result<Vec<Vec<S>>, Problem> {
-        let mut outputs: Vec<Vec<S>> = vec![Vec::new(); self.cards.len()];
+        let mut offered: Vec<Vec<S>> = vec![Vec::new(); self.cards.len()];
         for &position in &self.sequence {
             let card = &self.cards[position];
-            let (State::Ready, Some(calculator)) = (&card.state, card.calculator) else {
-                continue;
-            };
-            let number = |(reading, source): (&Reading, &Option<(usize, usize)>)| {
+            let number = |(reading, source): (&Reading, &Option<Place>)| {
                 match (&reading.origin, source) {
                     (Taken::Typed(leaf), _) => leaves.get(*leaf).copied(),
-                    (Taken::Linked(_), Some((card, output))) => {
-                        outputs[*card].get(*output).copied()
+                    (Taken::Linked(_), Some((card, number))) => {
+                        offered[*card].get(*number).copied()
                     }
                     (Taken::Linked(_), None) => None,
                 }
                 .unwrap_or(S::constant(f64::NAN))
             };
             let numbers: Vec<S> = card.readings.iter().zip(&card.sources).map(number).collect();
-            let corrections = card.scatter.as_ref().map_or(0, |s| s.covariance.len());
-            let corrections: Vec<S> = (0..corrections).map(|k| scatter(position, k)).collect();
-            let given = Given::new(&card.shape, &numbers, &corrections);
-            let found = S::of(&calculator.formula)(&given)?;
-            found.collect_numbers(&mut outputs[position]);
+            if let (State::Ready, Some(calculator)) = (&card.state, card.calculator) {
+                let corrections = card.scatter.as_ref().map_or(0, |s| s.covariance.len());
+                let corrections: Vec<S> = (0..corrections).map(|k| scatter(position, k)).collect();
+                let given = Given::new(&card.shape, &numbers, &corrections);
+                let found = S::of(&calculator.formula)(&given)?;
+                found.collect_numbers(&mut offered[position]);
+            }
+            offered[position].extend(numbers);
         }
-        Ok(outputs)
+        Ok(offered)
     }
 }
 
@@ -507,7 +585,7 @@ impl CardResult {
             }
         }
 
-        self.uncertain = !uncertain_slots.is_empty() || scatter.is_some();
+        self.uncertain |= scatter.is_some();
         self.outputs = outputs;
         self.curves = curves;
         self.checks = checks;

@@ -7,8 +7,8 @@ mod order;
 mod points;
 
 pub use address::Address;
-pub use entry::{Awaited, Reading};
-pub use evaluate::{CardResult, Evaluation, Output, State, evaluate};
+pub use entry::{Awaited, Reading, Taken};
+pub use evaluate::{CardResult, Evaluation, Offer, Output, State, evaluate};
 pub use points::{PointsProblem, read_points};
 
 use std::collections::BTreeMap;

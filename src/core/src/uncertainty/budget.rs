@@ -47,7 +47,7 @@ impl Budget {
         let variance: f64 = rows.iter().map(|row| row.contribution * row.contribution).sum();
         let uncertainty = variance.sqrt();
         // What cancels exactly on paper leaves a few bits here; such a row would only puzzle.
-        rows.retain(|row| !(row.contribution < CANCELLED * uncertainty));
+        rows.retain(|row| row.contribution.is_nan() || row.contribution >= CANCELLED * uncertainty);
         for row in &mut rows {
             row.share = if variance > 0.0 {
                 row.contribution * row.contribution / variance

@@ -1,0 +1,534 @@
+//! What a card shows, as plain data: made once per change from the run sheet and its evaluation, compared card by
+//! card, so that a keystroke redraws only the cards it changes.
+
+use std::collections::BTreeMap;
+use std::rc::Rc;
+
+use glasswick_core::calculators::{Field, FieldKind, Points};
+use glasswick_core::problem::{Check, Level, Problem};
+use glasswick_core::quantity::Unit;
+use glasswick_core::report::printed;
+use glasswick_core::sheet::{
+    Address, Awaited, Card, CardResult, Evaluation, Input, Row, Sheet, State,
+};
+use glasswick_core::uncertainty::{BudgetRow, Origin};
+use glasswick_core::working::{self, Line};
+
+/// How a card stands, in one word.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(crate) enum Standing {
+    /// Something is still missing.
+    Waiting,
+    /// It has results; no rule was there to check them.
+    Computed,
+    /// Every rule that was applied holds.
+    InRange,
+    /// Something is worth knowing.
+    Note,
+    /// Something is worth a second look.
+    Warning,
+    /// Something that was entered cannot be so.
+    Stopped,
+}
+
+impl Standing {
+    fn of(card: &CardResult) -> Self {
+        match (&card.state, card.level()) {
+            (State::Waiting(_), _) => Standing::Waiting,
+            (State::Stopped(_), _) => Standing::Stopped,
+            (State::Ready, None) => Standing::Computed,
+            (State::Ready, Some(level)) => Standing::from(level),
+        }
+    }
+
+    /// The word that is shown.
+    pub(crate) fn word(self) -> &'static str {
+        match self {
+            Standing::Waiting => "waiting",
+            Standing::Computed => "computed",
+            Standing::InRange => Level::InRange.word(),
+            Standing::Note => Level::Note.word(),
+            Standing::Warning => Level::Warning.word(),
+            Standing::Stopped => "stopped",
+        }
+    }
+
+    /// The class that goes with it.
+    pub(crate) fn class(self) -> &'static str {
+        match self {
+            Standing::Waiting => "waiting",
+            Standing::Computed => "computed",
+            Standing::InRange => "in-range",
+            Standing::Note => "note",
+            Standing::Warning => "warning",
+            Standing::Stopped => "stopped",
+        }
+    }
+}
+
+impl From<Level> for Standing {
+    fn from(level: Level) -> Self {
+        match level {
+            Level::InRange => Standing::InRange,
+            Level::Note => Standing::Note,
+            Level::Warning => Standing::Warning,
+        }
+    }
+}
+
+/// What a card shows.
+#[derive(Clone, Debug, PartialEq)]
+pub(crate) struct CardView {
+    /// The card as entered.
+    pub(crate) card: Card,
+    /// Its place in the list, from zero.
+    pub(crate) position: usize,
+    /// Whether it is the last one.
+    pub(crate) last: bool,
+    /// How it stands.
+    pub(crate) standing: Standing,
+    /// The first result, or what stands in the way.
+    pub(crate) headline: String,
+    /// Titles of the cards it takes from.
+    pub(crate) takes_from: Vec<String>,
+    /// What it still waits for.
+    pub(crate) awaited: Vec<Awaited>,
+    /// What cannot be so.
+    pub(crate) problems: Vec<Problem>,
+    /// Where its linked numbers come from, by path.
+    pub(crate) links: BTreeMap<String, LinkView>,
+    /// Its results, those that are not there yet included.
+    pub(crate) results: Vec<ResultView>,
+    /// What a careful colleague would say.
+    pub(crate) checks: Vec<Check>,
+    /// The curves it draws.
+    pub(crate) curves: Vec<(&'static Field, Points)>,
+    /// The working.
+    pub(crate) working: Vec<Line>,
+}
+
+/// Where a linked number comes from.
+#[derive(Clone, Debug, PartialEq)]
+pub(crate) struct LinkView {
+    /// The card it comes from.
+    pub(crate) card: String,
+    /// That card's title.
+    pub(crate) card_title: String,
+    /// The output's title.
+    pub(crate) output: String,
+    /// Its value in SI; none while it is not there.
+    pub(crate) value: Option<f64>,
+    /// The value with its uncertainty as shown, or that it is not there yet.
+    pub(crate) shown: String,
+}
+
+/// One result.
+#[derive(Clone, Debug, PartialEq)]
+pub(crate) struct ResultView {
+    /// Its path.
+    pub(crate) path: String,
+    /// Its field.
+    pub(crate) field: &'static Field,
+    /// What it is called, with its row where it stands in a table.
+    pub(crate) title: String,
+    /// The numbers; none while the card has no results.
+    pub(crate) found: Option<Quantified>,
+}
+
+/// A value with its uncertainty and where that comes from, in SI.
+#[derive(Clone, Debug, PartialEq)]
+pub(crate) struct Quantified {
+    /// The value.
+    pub(crate) value: f64,
+    /// Its standard uncertainty.
+    pub(crate) uncertainty: f64,
+    /// Its effective degrees of freedom.
+    pub(crate) degrees_of_freedom: f64,
+    /// The contributions, largest first.
+    pub(crate) budget: Vec<Contribution>,
+}
+
+/// One row of a budget.
+#[derive(Clone, Debug, PartialEq)]
+pub(crate) struct Contribution {
+    /// "card · field".
+    pub(crate) name: String,
+    /// Its unit as typed; none for scatter.
+    pub(crate) unit: Option<&'static Unit>,
+    /// The numbers, in SI.
+    pub(crate) row: BudgetRow,
+}
+
+/// What every card shows.
+pub(crate) fn views(sheet: &Sheet, evaluation: &Evaluation) -> Vec<Rc<CardView>> {
+    let pairs = sheet.cards.iter().zip(&evaluation.cards).enumerate();
+    pairs
+        .map(|(position, (card, result))| {
+            let links = links(sheet, evaluation, card);
+            let results = results(sheet, evaluation, card, result);
+            let (awaited, problems) = match &result.state {
+                State::Ready => (Vec::new(), Vec::new()),
+                State::Waiting(awaited) => (awaited.clone(), Vec::new()),
+                State::Stopped(problems) => (Vec::new(), problems.clone()),
+            };
+            Rc::new(CardView {
+                position,
+                last: position + 1 == sheet.cards.len(),
+                standing: Standing::of(result),
+                headline: headline(&results, &awaited, &problems),
+                takes_from: sources(&links),
+                awaited,
+                problems,
+                links,
+                results,
+                checks: result.checks.clone(),
+                curves: result.curves.clone(),
+                working: working::lines(result),
+                card: card.clone(),
+            })
+        })
+        .collect()
+}
+
+fn headline(results: &[ResultView], awaited: &[Awaited], problems: &[Problem]) -> String {
+    if let Some(problem) = problems.first() {
+        return problem.sentence.clone();
+    }
+    if let [first, rest @ ..] = awaited {
+        return match rest.len() {
+            0 => format!("waits for {}", first.what),
+            more => format!("waits for {} and {more} more", first.what),
+        };
+    }
+    let shown = results.iter().find_map(|result| {
+        let found = result.found.as_ref()?;
+        let text = printed(result.field, found.value, found.uncertainty, None).text;
+        Some(format!("{} {text}", result.title))
+    });
+    shown.unwrap_or_default()
+}
+
+fn sources(links: &BTreeMap<String, LinkView>) -> Vec<String> {
+    let mut titles: Vec<String> = Vec::new();
+    for link in links.values() {
+        if !titles.contains(&link.card_title) {
+            titles.push(link.card_title.clone());
+        }
+    }
+    titles
+}
+
+/// Every entry on a card with its path, cells included.
+fn entries(card: &Card) -> impl Iterator<Item = (String, &Input)> {
+    card.inputs.iter().flat_map(|(id, input)| {
+        let rows: &[Row] = match input {
+            Input::Rows(rows) => rows,
+            _ => &[],
+        };
+        let cells = rows.iter().flat_map(move |row| {
+            row.cells
+                .iter()
+                .map(move |(column, input)| (format!("{id}.{}.{column}", row.id), input))
+        });
+        core::iter::once((id.clone(), input)).chain(cells)
+    })
+}
+
+fn links(sheet: &Sheet, evaluation: &Evaluation, card: &Card) -> BTreeMap<String, LinkView> {
+    entries(card)
+        .filter_map(|(path, input)| match input {
+            Input::Link(address) => Some((path, link(sheet, evaluation, address))),
+            _ => None,
+        })
+        .collect()
+}
+
+fn link(sheet: &Sheet, evaluation: &Evaluation, address: &Address) -> LinkView {
+    let source = sheet.position(&address.card).map(|position| &sheet.cards[position]);
+    let number = evaluation.find(&address.card).and_then(|card| card.output(&address.output));
+    let declared = source.and_then(|card| output_field(card, &address.output));
+    let output = match (source, declared) {
+        (Some(card), Some(field)) => output_title(card, &address.output, field),
+        _ => address.output.clone(),
+    };
+    let shown = number.map(|output| {
+        let budget = evaluation.budget(&address.card, &address.output);
+        printed(output.field, output.value, budget.map_or(0.0, |b| b.uncertainty), None).text
+    });
+    LinkView {
+        card: address.card.clone(),
+        card_title: source.map_or(address.card.as_str(), |card| &card.title).to_owned(),
+        output,
+        value: number.map(|output| output.value),
+        shown: shown.unwrap_or_else(|| "not there yet".into()),
+    }
+}
+
+/// The field of an output at `output` or `table.row.column`.
+fn output_field(card: &Card, path: &str) -> Option<&'static Field> {
+    let mut parts = path.splitn(3, '.');
+    let field = card.declaration()?.output(parts.next()?)?;
+    match (&field.kind, parts.nth(1)) {
+        (FieldKind::Table { columns }, Some(column)) => {
+            columns.iter().copied().find(|c| c.id == column)
+        }
+        _ => Some(field),
+    }
+}
+
+/// What an output is called: its title, and its row where it stands in a table.
+fn output_title(card: &Card, path: &str, field: &Field) -> String {
+    match path.split('.').nth(1) {
+        Some(row) => format!("{}, {}", field.title, row_name(card, row)),
+        None => field.title.to_owned(),
+    }
+}
+
+/// What a row is called: the first text in it, or its number.
+fn row_name(card: &Card, id: &str) -> String {
+    let found = card.inputs.values().find_map(|input| match input {
+        Input::Rows(rows) => {
+            let position = rows.iter().position(|row| row.id == id)?;
+            let name = rows[position].cells.values().find_map(|cell| match cell {
+                Input::Text(text) if !text.trim().is_empty() => Some(text.clone()),
+                _ => None,
+            });
+            Some(name.unwrap_or_else(|| format!("row {}", position + 1)))
+        }
+        _ => None,
+    });
+    found.unwrap_or_else(|| id.to_owned())
+}
+
+/// The results of a card: those found, or, while there are none, those that are declared.
+fn results(
+    sheet: &Sheet,
+    evaluation: &Evaluation,
+    card: &Card,
+    result: &CardResult,
+) -> Vec<ResultView> {
+    if result.state == State::Ready {
+        let found = result.outputs.iter().map(|output| ResultView {
+            path: output.path.clone(),
+            field: output.field,
+            title: output_title(card, &output.path, output.field),
+            found: Some(quantified(sheet, evaluation, card, &output.path, output.value)),
+        });
+        return found.collect();
+    }
+    let declared = card.declaration().map_or(&[] as &[_], |calculator| calculator.outputs);
+    declared
+        .iter()
+        .filter(|entry| entry.applies(|choice| card.chosen(choice)))
+        .filter(|entry| entry.field.number_kind().is_some())
+        .map(|entry| ResultView {
+            path: entry.field.id.into(),
+            field: entry.field,
+            title: entry.field.title.into(),
+            found: None,
+        })
+        .collect()
+}
+
+fn quantified(
+    sheet: &Sheet,
+    evaluation: &Evaluation,
+    card: &Card,
+    path: &str,
+    value: f64,
+) -> Quantified {
+    let budget = evaluation.budget(&card.id, path);
+    let (uncertainty, degrees_of_freedom) = budget
+        .as_ref()
+        .map_or((0.0, f64::INFINITY), |budget| (budget.uncertainty, budget.degrees_of_freedom));
+    let rows = budget.map_or_else(Vec::new, |budget| budget.rows);
+    Quantified {
+        value,
+        uncertainty,
+        degrees_of_freedom,
+        budget: rows.into_iter().map(|row| contribution(sheet, evaluation, row)).collect(),
+    }
+}
+
+fn contribution(sheet: &Sheet, evaluation: &Evaluation, row: BudgetRow) -> Contribution {
+    match row.origin {
+        Origin::Leaf(number) => {
+            let leaf = &evaluation.leaves[number];
+            let reading = evaluation.cards[leaf.card].readings.iter().find(|r| r.path == leaf.path);
+            let card = &sheet.cards[leaf.card];
+            let field = reading.map_or_else(
+                || leaf.path.clone(),
+                |reading| output_title(card, &leaf.path, reading.field),
+            );
+            Contribution {
+                name: format!("{} · {field}", card.title),
+                unit: reading.map(|reading| reading.unit),
+                row,
+            }
+        }
+        Origin::Scatter(position) => {
+            let title = evaluation.cards[position].scatter_title().unwrap_or("scatter");
+            Contribution {
+                name: format!("{} · {title}", sheet.cards[position].title),
+                unit: None,
+                row,
+            }
+        }
+    }
+}
+
+/// A result that an entry could take.
+#[derive(Clone, Debug, PartialEq)]
+pub(crate) struct Candidate {
+    /// Where it is.
+    pub(crate) address: Address,
+    /// Its card's title.
+    pub(crate) card: String,
+    /// Its title.
+    pub(crate) output: String,
+    /// Its value as shown; none while it is not there.
+    pub(crate) shown: Option<String>,
+}
+
+/// The results of other cards that fit an entry: of its kind, and not making a ring.
+pub(crate) fn candidates(
+    sheet: &Sheet,
+    evaluation: &Evaluation,
+    card: &str,
+    path: &str,
+) -> Vec<Candidate> {
+    let wanted = sheet
+        .position(card)
+        .and_then(|position| input_field(&sheet.cards[position], path))
+        .and_then(Field::number_kind);
+    let Some(kind) = wanted else {
+        return Vec::new();
+    };
+    let followers = followers(sheet, card);
+    let mut found = Vec::new();
+    for (source, result) in sheet.cards.iter().zip(&evaluation.cards) {
+        if followers.contains(&source.id.as_str()) {
+            continue;
+        }
+        let fitting = results(sheet, evaluation, source, result)
+            .into_iter()
+            .filter(|result| result.field.number_kind() == Some(kind));
+        found.extend(fitting.map(|result| Candidate {
+            address: Address {
+                card: source.id.clone(),
+                output: result.path,
+            },
+            card: source.title.clone(),
+            output: result.title,
+            shown: result
+                .found
+                .map(|found| printed(result.field, found.value, found.uncertainty, None).text),
+        }));
+    }
+    found
+}
+
+/// The field of an entry at `field` or `table.row.column`.
+pub(crate) fn input_field(card: &Card, path: &str) -> Option<&'static Field> {
+    let mut parts = path.splitn(3, '.');
+    let field = card.declaration()?.input(parts.next()?)?;
+    match (&field.kind, parts.nth(1)) {
+        (FieldKind::Table { columns }, Some(column)) => {
+            columns.iter().copied().find(|c| c.id == column)
+        }
+        _ => Some(field),
+    }
+}
+
+/// A card and all that take from it, directly or through others: none of these can be its source.
+fn followers<'a>(sheet: &'a Sheet, card: &'a str) -> Vec<&'a str> {
+    let mut found = vec![card];
+    let mut next = 0;
+    while next < found.len() {
+        let source = found[next];
+        next += 1;
+        for follower in &sheet.cards {
+            let takes = entries(follower)
+                .any(|(_, input)| matches!(input, Input::Link(address) if address.card == source));
+            if takes && !found.contains(&follower.id.as_str()) {
+                found.push(&follower.id);
+            }
+        }
+    }
+    found
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use glasswick_core::calculators::find;
+    use glasswick_core::sheet::evaluate;
+
+    /// Two dilutions, the second fed by the target of the first.
+    fn chain() -> Sheet {
+        let dilution = find("dilution").unwrap();
+        let mut first = Card::new(dilution, "a");
+        first.title = "Stock".into();
+        for (path, text) in [
+            ("find", "target"),
+            ("stock", "5.00 ± 0.05 mol/L"),
+            ("aliquot", "0.850 L"),
+            ("final", "1.80 L"),
+        ] {
+            first.enter(dilution, path, text);
+        }
+        let mut second = Card::new(dilution, "b");
+        second.title = "Bath".into();
+        second.enter(dilution, "find", "target");
+        second.enter(dilution, "aliquot", "10 mL");
+        second.enter(dilution, "final", "100 mL");
+        let address = Address {
+            card: "a".into(),
+            output: "target".into(),
+        };
+        second.inputs.insert("stock".into(), Input::Link(address));
+        Sheet {
+            cards: vec![first, second],
+        }
+    }
+
+    #[test]
+    fn a_chain_is_shown_with_its_source_and_budget() {
+        let sheet = chain();
+        let views = views(&sheet, &evaluate(&sheet));
+        let bath = &views[1];
+        assert_eq!(bath.takes_from, ["Stock"]);
+        // 5.00 mol/L · 0.850/1.80 (OpenStax Chemistry 2e, Example 3.19, read), then a tenth of it.
+        let found = bath.results[0].found.as_ref().unwrap();
+        assert!((found.value - 236.1).abs() < 0.05, "{}", found.value);
+        let names: Vec<_> = found.budget.iter().map(|row| row.name.as_str()).collect();
+        assert_eq!(names, ["Stock · Stock concentration"]);
+        assert_eq!(found.budget[0].row.share, 1.0);
+        assert!(bath.headline.starts_with("Target concentration (236.1 ± 2.4)"), "{}", bath.headline);
+    }
+
+    #[test]
+    fn only_what_fits_and_makes_no_ring_is_offered() {
+        let sheet = chain();
+        let evaluation = evaluate(&sheet);
+        let outputs = |card: &str, path: &str| -> Vec<String> {
+            let found = candidates(&sheet, &evaluation, card, path);
+            found.iter().map(|candidate| candidate.address.to_string()).collect()
+        };
+        assert_eq!(outputs("b", "stock"), ["a.target"]);
+        assert_eq!(outputs("b", "aliquot"), ["a.solvent"]);
+        assert_eq!(outputs("a", "stock"), [""; 0], "the bath takes from the stock");
+        assert_eq!(outputs("b", "find"), [""; 0]);
+    }
+
+    #[test]
+    fn results_that_are_not_there_keep_their_place() {
+        let mut sheet = chain();
+        sheet.cards[0].inputs.remove("stock");
+        let views = views(&sheet, &evaluate(&sheet));
+        assert_eq!(views[0].standing, Standing::Waiting);
+        assert_eq!(views[0].headline, "waits for Stock concentration");
+        assert!(views[0].results.iter().all(|result| result.found.is_none()));
+        assert_eq!(views[1].links["stock"].shown, "not there yet");
+    }
+}

@@ -1,0 +1,922 @@
+//! The gate from a file, link, storage or clipboard to a live document. It bounds what it reads before reading on,
+//! repairs what has one meaning only, keeps what it does not know, and says all of it in sentences. It never
+//! guesses: an entry that cannot be read as this version would write it is kept aside, and its box stays empty.
+
+use std::collections::HashSet;
+
+use core::fmt;
+
+use glasswick_core::calculators::{self, Field, FieldKind};
+use glasswick_core::sheet::{Address, Card, Input, PointsText, Row, Sheet, Typed};
+use glasswick_core::uncertainty::{Distribution, Meaning};
+use serde_json::Value;
+
+use crate::document::{About, Document, Fields, Instrument, Lot, Room, Unknown, within};
+use crate::{FORMAT, FORMAT_VERSION, RECORD_FORMAT};
+
+/// Longer texts are refused unread.
+pub const MOST_BYTES: usize = 8 * 1024 * 1024;
+/// Deeper nesting is refused unread; what this version writes is half as deep.
+pub const MOST_LEVELS: usize = 32;
+/// More cards are refused.
+pub const MOST_CARDS: usize = 1000;
+/// More rows in one list (rows of a table, lots, instruments) are refused.
+pub const MOST_ROWS: usize = 1000;
+/// Further notes are only counted.
+pub const MOST_NOTES: usize = 100;
+
+/// Characters of a card's or row's identifier.
+const LONGEST_ID: usize = 64;
+
+/// A document that came through the gate.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Restored {
+    /// The live document.
+    pub document: Document,
+    /// What was repaired, renamed or kept aside, in sentences.
+    pub notes: Vec<String>,
+}
+
+/// Why a text was refused.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum RestoreError {
+    /// Longer than [`MOST_BYTES`].
+    TooLarge,
+    /// Nested deeper than [`MOST_LEVELS`].
+    TooDeep,
+    /// Not JSON from this place on.
+    NotJson {
+        /// Line, counted from 1.
+        line: usize,
+        /// Column, counted from 1.
+        column: usize,
+    },
+    /// JSON, but neither run sheet nor record.
+    NotOurs,
+    /// A record without its run sheet.
+    NoSheet,
+    /// A run sheet where a record is needed.
+    NotARecord,
+    /// Written by a version whose files this one cannot read.
+    NewerMajor {
+        /// The format version found.
+        found: String,
+    },
+    /// More of something than [`MOST_CARDS`] or [`MOST_ROWS`].
+    TooMany {
+        /// Of what, with its place.
+        what: String,
+        /// How many there may be.
+        most: usize,
+    },
+}
+
+impl RestoreError {
+    /// The way out.
+    #[must_use]
+    pub fn hint(&self) -> &'static str {
+        match self {
+            RestoreError::TooLarge | RestoreError::TooDeep | RestoreError::NotOurs => {
+                "Choose a run sheet or a record that was exported here."
+            }
+            RestoreError::NotJson { .. } => {
+                "Choose the file as it was exported; if it was edited by hand, correct that place."
+            }
+            RestoreError::NoSheet | RestoreError::NotARecord => {
+                "Choose the record as it was exported."
+            }
+            RestoreError::NewerMajor { .. } => "Open it with a newer version.",
+            RestoreError::TooMany { .. } => "Divide it into several run sheets.",
+        }
+    }
+}
+
+impl fmt::Display for RestoreError {
+    fn fmt(&self, out: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match self {
+            RestoreError::TooLarge => {
+                write!(
+                    out,
+                    "The text is longer than {} MiB.",
+                    MOST_BYTES / (1024 * 1024)
+                )
+            }
+            RestoreError::TooDeep => {
+                write!(out, "The text is nested deeper than {MOST_LEVELS} levels.")
+            }
+            RestoreError::NotJson { line, column } => {
+                write!(
+                    out,
+                    "The text is not JSON from line {line}, column {column} on."
+                )
+            }
+            RestoreError::NotOurs => write!(out, "The text is neither a run sheet nor a record."),
+            RestoreError::NoSheet => write!(out, "The record holds no run sheet."),
+            RestoreError::NotARecord => {
+                write!(
+                    out,
+                    "This is a run sheet: it holds no results to compare with."
+                )
+            }
+            RestoreError::NewerMajor { found } => write!(
+                out,
+                "The file has format version {found}; this version reads up to {}.x.",
+                major(FORMAT_VERSION).unwrap_or_default()
+            ),
+            RestoreError::TooMany { what, most } => {
+                write!(out, "There are more than {most} {what}.")
+            }
+        }
+    }
+}
+
+impl core::error::Error for RestoreError {}
+
+/// Reads a run sheet, or the run sheet in a record.
+///
+/// # Errors
+/// A [`RestoreError`] when the text is not ours, too new, or beyond a bound. Anything else is repaired or kept
+/// aside, and noted.
+pub fn restore(text: &str) -> Result<Restored, RestoreError> {
+    let root = parse(text)?;
+    match root.get("format").and_then(Value::as_str) {
+        Some(FORMAT) => run_sheet(root),
+        Some(RECORD_FORMAT) => sheet_of_record(root),
+        _ => Err(RestoreError::NotOurs),
+    }
+}
+
+/// Reads bounded text as a JSON object.
+pub(crate) fn parse(text: &str) -> Result<Fields, RestoreError> {
+    if text.len() > MOST_BYTES {
+        return Err(RestoreError::TooLarge);
+    }
+    let text = text.trim_start_matches('\u{feff}');
+    if levels(text) > MOST_LEVELS {
+        return Err(RestoreError::TooDeep);
+    }
+    match serde_json::from_str(text) {
+        Ok(Value::Object(fields)) => Ok(fields),
+        Ok(_) => Err(RestoreError::NotOurs),
+        Err(error) => Err(RestoreError::NotJson {
+            line: error.line(),
+            column: error.column(),
+        }),
+    }
+}
+
+/// How deep brackets nest, outside texts. Right for JSON; of other texts it bounds the depth a parser could reach.
+fn levels(text: &str) -> usize {
+    let (mut level, mut deepest) = (0_usize, 0);
+    let mut bytes = text.bytes();
+    while let Some(byte) = bytes.next() {
+        match byte {
+            b'{' | b'[' => {
+                level += 1;
+                deepest = deepest.max(level);
+            }
+            b'}' | b']' => level = level.saturating_sub(1),
+            b'"' => {
+                while let Some(inside) = bytes.next() {
+                    match inside {
+                        b'"' => break,
+                        b'\\' => {
+                            bytes.next();
+                        }
+                        _ => {}
+                    }
+                }
+            }
+            _ => {}
+        }
+    }
+    deepest
+}
+
+/// The run sheet inside a record.
+pub(crate) fn sheet_of_record(mut root: Fields) -> Result<Restored, RestoreError> {
+    let mut reader = Reader::default();
+    reader.version(&root)?;
+    let Some(Value::Object(sheet)) = root.shift_remove("sheet") else {
+        return Err(RestoreError::NoSheet);
+    };
+    run_sheet(sheet)
+}
+
+fn run_sheet(mut root: Fields) -> Result<Restored, RestoreError> {
+    let mut reader = Reader::default();
+    reader.version(&root)?;
+    root.shift_remove("format");
+    if root.get("format_version").is_some_and(Value::is_string) {
+        root.shift_remove("format_version");
+    }
+    let about = reader
+        .object(&mut root, "about", "")
+        .map(|fields| reader.about(fields));
+    let cards = reader.list(&mut root, "cards", "", MOST_CARDS)?;
+    let cards = reader.cards(cards)?;
+    reader.keep_rest("", root);
+    Ok(Restored {
+        document: Document {
+            about: about.transpose()?.unwrap_or_default(),
+            sheet: Sheet { cards },
+            unknown: reader.unknown,
+        },
+        notes: reader.notes.sentences(),
+    })
+}
+
+fn major(version: &str) -> Option<u32> {
+    let (major, minor) = version.split_once('.')?;
+    minor.parse::<u32>().ok()?;
+    major.parse().ok()
+}
+
+/// Sentences, up to a bound.
+#[derive(Default)]
+struct Notes {
+    kept: Vec<String>,
+    more: usize,
+}
+
+impl Notes {
+    fn add(&mut self, sentence: impl FnOnce() -> String) {
+        if self.kept.len() < MOST_NOTES {
+            self.kept.push(sentence());
+        } else {
+            self.more += 1;
+        }
+    }
+
+    fn sentences(self) -> Vec<String> {
+        let mut sentences = self.kept;
+        if self.more > 0 {
+            sentences.push(format!("There are {} more notes like these.", self.more));
+        }
+        sentences
+    }
+}
+
+#[derive(Default)]
+struct Reader {
+    unknown: Unknown,
+    notes: Notes,
+}
+
+impl Reader {
+    fn version(&mut self, root: &Fields) -> Result<(), RestoreError> {
+        let found = root.get("format_version").and_then(Value::as_str);
+        let Some((found, found_major)) = found.and_then(|text| Some((text, major(text)?))) else {
+            self.notes.add(|| {
+                format!("The file states no format version; it was read as {FORMAT_VERSION}.")
+            });
+            return Ok(());
+        };
+        let ours = major(FORMAT_VERSION).unwrap_or_default();
+        if found_major > ours {
+            return Err(RestoreError::NewerMajor {
+                found: excerpt(found),
+            });
+        }
+        if found != FORMAT_VERSION {
+            self.notes.add(|| {
+                format!(
+                    "The file has format version {}; this version writes {FORMAT_VERSION}.",
+                    excerpt(found)
+                )
+            });
+        }
+        Ok(())
+    }
+
+    /// Takes a text out of an object; anything else under this key stays there.
+    fn text(&mut self, fields: &mut Fields, key: &str, place: &str) -> String {
+        match fields.shift_remove(key) {
+            Some(Value::String(text)) => text,
+            Some(other) => {
+                self.keeps_wrong(&within(place, key), "a text");
+                fields.insert(key.into(), other);
+                String::new()
+            }
+            None => String::new(),
+        }
+    }
+
+    /// Takes an object out of an object; anything else under this key stays there.
+    fn object(&mut self, fields: &mut Fields, key: &str, place: &str) -> Option<Fields> {
+        match fields.shift_remove(key)? {
+            Value::Object(object) => Some(object),
+            other => {
+                self.keeps_wrong(&within(place, key), "an object");
+                fields.insert(key.into(), other);
+                None
+            }
+        }
+    }
+
+    /// Takes a list of objects out of an object; anything else under this key stays there.
+    fn list(
+        &mut self,
+        fields: &mut Fields,
+        key: &str,
+        place: &str,
+        most: usize,
+    ) -> Result<Vec<Fields>, RestoreError> {
+        let place = within(place, key);
+        let items = match fields.shift_remove(key) {
+            Some(Value::Array(items)) => items,
+            Some(other) => {
+                self.keeps_wrong(&place, "a list");
+                fields.insert(key.into(), other);
+                return Ok(Vec::new());
+            }
+            None => return Ok(Vec::new()),
+        };
+        if items.len() > most {
+            return Err(RestoreError::TooMany { what: place, most });
+        }
+        let mut objects = Vec::with_capacity(items.len());
+        for item in items {
+            match item {
+                Value::Object(object) => objects.push(object),
+                other => self.notes.add(|| {
+                    format!(
+                        "{place} held “{}”, which is left out.",
+                        excerpt(&other.to_string())
+                    )
+                }),
+            }
+        }
+        Ok(objects)
+    }
+
+    fn keeps_wrong(&mut self, place: &str, expected: &str) {
+        self.notes
+            .add(|| format!("{place} is not {expected}; it is kept in the file, unread."));
+    }
+
+    /// Says which fields of a place are unknown.
+    fn says_unknown(&mut self, place: &str, rest: &Fields) {
+        // What is known but of the wrong sort has its own note and reads no worse for being named again.
+        if rest.is_empty() {
+            return;
+        }
+        self.notes.add(|| {
+            let mut names: Vec<_> = rest
+                .keys()
+                .take(5)
+                .map(|key| format!("“{}”", excerpt(key)))
+                .collect();
+            if rest.len() > names.len() {
+                names.push(format!("{} more", rest.len() - names.len()));
+            }
+            let place = if place.is_empty() { "The file" } else { place };
+            format!(
+                "{place} holds what this version does not read: {}. It is kept.",
+                names.join(", ")
+            )
+        });
+    }
+
+    fn keep_rest(&mut self, place: &str, rest: Fields) {
+        self.says_unknown(place, &rest);
+        self.unknown.keep_all(place, rest);
+    }
+
+    fn about(&mut self, mut fields: Fields) -> Result<About, RestoreError> {
+        let place = "about";
+        let lots = self.list(&mut fields, "lots", place, MOST_ROWS)?;
+        let instruments = self.list(&mut fields, "instruments", place, MOST_ROWS)?;
+        let room = self.object(&mut fields, "room", place);
+        let about = About {
+            title: self.text(&mut fields, "title", place),
+            operator: self.text(&mut fields, "operator", place),
+            date: self.text(&mut fields, "date", place),
+            run: self.text(&mut fields, "run", place),
+            substrate: self.text(&mut fields, "substrate", place),
+            cells: self.text(&mut fields, "cells", place),
+            lots: lots.into_iter().map(|fields| self.lot(fields)).collect(),
+            instruments: instruments
+                .into_iter()
+                .map(|fields| self.instrument(fields))
+                .collect(),
+            room: room.map(|fields| self.room(fields)).unwrap_or_default(),
+            note: self.text(&mut fields, "note", place),
+            unknown: Fields::new(),
+        };
+        self.says_unknown(place, &fields);
+        Ok(About {
+            unknown: fields,
+            ..about
+        })
+    }
+
+    fn lot(&mut self, mut fields: Fields) -> Lot {
+        let place = "about/lots";
+        let (name, lot, expiry) = (
+            self.text(&mut fields, "name", place),
+            self.text(&mut fields, "lot", place),
+            self.text(&mut fields, "expiry", place),
+        );
+        self.says_unknown(place, &fields);
+        Lot {
+            name,
+            lot,
+            expiry,
+            unknown: fields,
+        }
+    }
+
+    fn instrument(&mut self, mut fields: Fields) -> Instrument {
+        let place = "about/instruments";
+        let (name, identifier, calibration) = (
+            self.text(&mut fields, "name", place),
+            self.text(&mut fields, "identifier", place),
+            self.text(&mut fields, "calibration", place),
+        );
+        self.says_unknown(place, &fields);
+        Instrument {
+            name,
+            identifier,
+            calibration,
+            unknown: fields,
+        }
+    }
+
+    fn room(&mut self, mut fields: Fields) -> Room {
+        let place = "about/room";
+        let (temperature, humidity, note) = (
+            self.text(&mut fields, "temperature", place),
+            self.text(&mut fields, "humidity", place),
+            self.text(&mut fields, "note", place),
+        );
+        self.says_unknown(place, &fields);
+        Room {
+            temperature,
+            humidity,
+            note,
+            unknown: fields,
+        }
+    }
+
+    fn cards(&mut self, mut cards: Vec<Fields>) -> Result<Vec<Card>, RestoreError> {
+        let renamed = self.repair_ids(&mut cards)?;
+        if !renamed.is_empty() {
+            for inputs in cards.iter_mut().filter_map(|card| card.get_mut("inputs")) {
+                renamed.rewrite_links(inputs);
+            }
+        }
+        Ok(cards.into_iter().map(|fields| self.card(fields)).collect())
+    }
+
+    /// Gives every card and every row of a table an identifier that links can name.
+    fn repair_ids(&mut self, cards: &mut [Fields]) -> Result<Renamed, RestoreError> {
+        let mut renamed = Renamed::default();
+        let fallback = |card: &Fields| {
+            card.get("calculator")
+                .and_then(Value::as_str)
+                .unwrap_or("card")
+                .to_owned()
+        };
+        for (old, new) in self.identify(cards, "cards", fallback) {
+            renamed.cards.push((old, new));
+        }
+        for card in cards {
+            let id = card
+                .get("id")
+                .and_then(Value::as_str)
+                .unwrap_or_default()
+                .to_owned();
+            let Some(Value::Object(inputs)) = card.get_mut("inputs") else {
+                continue;
+            };
+            for (key, input) in inputs {
+                let Value::Object(input) = input else {
+                    continue;
+                };
+                if !input.get("rows").is_some_and(Value::is_array) {
+                    continue;
+                }
+                let place = within(&within("cards", &id), &excerpt(key));
+                let mut rows = self.list(input, "rows", &place, MOST_ROWS)?;
+                for (old, new) in self.identify(&mut rows, &place, |_| "row".into()) {
+                    renamed.rows.push((id.clone(), old, new));
+                }
+                input.insert("rows".into(), rows.into_iter().map(Value::Object).collect());
+            }
+        }
+        Ok(renamed)
+    }
+
+    /// Writes a valid and unique `id` into each object; returns what links have to follow. Of two objects with one
+    /// identifier the first keeps it, as links mean the first.
+    fn identify(
+        &mut self,
+        objects: &mut [Fields],
+        place: &str,
+        fallback: impl Fn(&Fields) -> String,
+    ) -> Vec<(String, String)> {
+        let id_of = |object: &Fields| object.get("id").and_then(Value::as_str).map(str::to_owned);
+        let old: Vec<Option<String>> = objects.iter().map(id_of).collect();
+        let mut taken: HashSet<String> = HashSet::with_capacity(old.len());
+        // Good identifiers first: a repaired one must not take their place.
+        let keeps: Vec<bool> = old
+            .iter()
+            .map(|id| {
+                id.as_ref()
+                    .is_some_and(|id| is_id(id) && taken.insert(id.clone()))
+            })
+            .collect();
+        let mut renamed: Vec<(String, String)> = Vec::new();
+        let mut seen: HashSet<String> = HashSet::new();
+        for ((object, old), keeps) in objects.iter_mut().zip(old).zip(keeps) {
+            if keeps {
+                continue;
+            }
+            let wanted = match &old {
+                Some(id) if !id.is_empty() => id.clone(),
+                _ => fallback(object),
+            };
+            let new = free_id(&cleaned(&wanted), &taken);
+            taken.insert(new.clone());
+            let was = object.get("id").map(|id| excerpt(&id.to_string()));
+            object.insert("id".into(), new.as_str().into());
+            self.notes.add(|| match was {
+                Some(was) => format!("{place}: the identifier {was} became “{new}”."),
+                None => format!("{place}: one without identifier is now “{new}”."),
+            });
+            if let Some(old) = old
+                && !is_id(&old)
+                && seen.insert(old.clone())
+            {
+                renamed.push((old, new));
+            }
+        }
+        renamed
+    }
+
+    fn card(&mut self, mut fields: Fields) -> Card {
+        let id = match fields.shift_remove("id") {
+            Some(Value::String(id)) => id,
+            _ => String::new(), // every card was given one
+        };
+        let place = within("cards", &id);
+        let mut card = Card {
+            calculator: self.text(&mut fields, "calculator", &place),
+            title: self.text(&mut fields, "title", &place),
+            note: self.text(&mut fields, "note", &place),
+            id,
+            ..Card::default()
+        };
+        if let Some(entered) = self.object(&mut fields, "inputs", &place) {
+            let inside = within(&place, "inputs");
+            match calculators::find(&card.calculator) {
+                Some(calculator) => {
+                    for (key, value) in entered {
+                        let field = calculator.input(&key);
+                        if let Some(input) = self.entry(field, &key, value, &inside) {
+                            card.inputs.insert(key, input);
+                        }
+                    }
+                }
+                None => self.unknown.keep_all(&inside, entered),
+            }
+        }
+        if card.declaration().is_none() {
+            self.notes.add(|| {
+                format!(
+                    "{place}: this version does not know the calculator “{}”; the card is kept as it is.",
+                    excerpt(&card.calculator)
+                )
+            });
+        }
+        self.keep_rest(&place, fields);
+        card
+    }
+
+    /// One entry of a card or row; one that cannot be read is kept aside.
+    fn entry(
+        &mut self,
+        field: Option<&'static Field>,
+        key: &str,
+        value: Value,
+        place: &str,
+    ) -> Option<Input> {
+        let refused = match field {
+            None => Refused {
+                value,
+                why: "this version does not know this field",
+            },
+            Some(field) => match self.input(field, value, &within(place, key)) {
+                Ok(input) => return Some(input),
+                Err(refused) => refused,
+            },
+        };
+        self.notes.add(|| {
+            format!(
+                "{}: {}; the entry {} is kept in the file, unread.",
+                within(place, &excerpt(key)),
+                refused.why,
+                excerpt(&refused.value.to_string())
+            )
+        });
+        self.unknown.keep(place, key.into(), refused.value);
+        None
+    }
+
+    fn input(
+        &mut self,
+        field: &'static Field,
+        value: Value,
+        place: &str,
+    ) -> Result<Input, Refused> {
+        let Value::Object(mut fields) = value else {
+            return refuse(value, "an entry is an object");
+        };
+        let input = match &field.kind {
+            FieldKind::Quantity { .. } | FieldKind::Count { .. } => {
+                if let Some(from) = fields.get("from") {
+                    let Some(address) = from.as_str().and_then(|text| text.parse::<Address>().ok())
+                    else {
+                        return refuse(fields, "its link cannot be read");
+                    };
+                    fields.shift_remove("from");
+                    Input::Link(address)
+                } else {
+                    match self.typed(&mut fields, place) {
+                        Ok(typed) => Input::Typed(typed),
+                        Err(why) => return refuse(fields, why),
+                    }
+                }
+            }
+            FieldKind::Choice { .. } => match take_text(&mut fields, "choice") {
+                Some(option) => Input::Text(option),
+                None => return refuse(fields, "a choice is needed"),
+            },
+            FieldKind::Text => match take_text(&mut fields, "text") {
+                Some(text) => Input::Text(text),
+                None => return refuse(fields, "a text is needed"),
+            },
+            FieldKind::Table { columns } => match fields.shift_remove("rows") {
+                Some(Value::Array(rows)) => Input::Rows(
+                    rows.into_iter()
+                        .map(|row| self.row(columns, row, place))
+                        .collect(),
+                ),
+                Some(other) => {
+                    fields.insert("rows".into(), other);
+                    return refuse(fields, "rows are needed");
+                }
+                None => return refuse(fields, "rows are needed"),
+            },
+            FieldKind::Curve { .. } => match self.points(&mut fields, place) {
+                Some(points) => Input::Points(points),
+                None => return refuse(fields, "points are needed"),
+            },
+        };
+        self.keep_rest(place, fields);
+        Ok(input)
+    }
+
+    /// Takes a number as typed out of its object; on refusal the object is as it was.
+    fn typed(&mut self, fields: &mut Fields, place: &str) -> Result<Typed, &'static str> {
+        if !fields.get("text").is_some_and(Value::is_string) {
+            return Err("a number is written as a text");
+        }
+        if !fields.get("unit").is_none_or(Value::is_string) {
+            return Err("a unit is written as a text");
+        }
+        let meaning = match fields.get("uncertainty") {
+            None => Meaning::Standard,
+            Some(Value::Object(uncertainty)) => meaning(uncertainty)?,
+            Some(_) => return Err("its uncertainty cannot be read"),
+        };
+        let mut typed = Typed {
+            text: take_text(fields, "text").unwrap_or_default(),
+            unit: take_text(fields, "unit").unwrap_or_default(),
+            meaning,
+            ..Typed::default()
+        };
+        if let Some(Value::Object(mut uncertainty)) = fields.shift_remove("uncertainty") {
+            typed.plus_minus = take_text(&mut uncertainty, "text").unwrap_or_default();
+            uncertainty.shift_remove("meaning");
+            if let Meaning::Expanded { .. } = meaning {
+                uncertainty.shift_remove("k");
+            }
+            self.keep_rest(&within(place, "uncertainty"), uncertainty);
+        }
+        Ok(typed)
+    }
+
+    fn row(&mut self, columns: &'static [&'static Field], row: Value, table: &str) -> Row {
+        let Value::Object(mut fields) = row else {
+            return Row::default(); // others were left out when identifiers were repaired
+        };
+        let id = take_text(&mut fields, "id").unwrap_or_default();
+        let place = within(table, &id);
+        let mut row = Row {
+            id,
+            ..Row::default()
+        };
+        let cells = self
+            .object(&mut fields, "cells", &place)
+            .unwrap_or_default();
+        for (key, value) in cells {
+            let column = columns.iter().copied().find(|column| column.id == key);
+            if let Some(input) = self.entry(column, &key, value, &within(&place, "cells")) {
+                row.cells.insert(key, input);
+            }
+        }
+        self.keep_rest(&place, fields);
+        row
+    }
+
+    /// Takes points out of their object; on refusal the object is as it was.
+    fn points(&mut self, fields: &mut Fields, place: &str) -> Option<PointsText> {
+        let readable = |points: &Fields| {
+            points.get("text").is_some_and(Value::is_string)
+                && points.get("x_unit").is_none_or(Value::is_string)
+                && points.get("y_unit").is_none_or(Value::is_string)
+        };
+        if !fields
+            .get("points")
+            .and_then(Value::as_object)
+            .is_some_and(readable)
+        {
+            return None;
+        }
+        let Some(Value::Object(mut points)) = fields.shift_remove("points") else {
+            return None;
+        };
+        let read = PointsText {
+            text: take_text(&mut points, "text").unwrap_or_default(),
+            x_unit: take_text(&mut points, "x_unit").unwrap_or_default(),
+            y_unit: take_text(&mut points, "y_unit").unwrap_or_default(),
+        };
+        self.keep_rest(&within(place, "points"), points);
+        Some(read)
+    }
+}
+
+/// An entry that cannot be read, whole.
+struct Refused {
+    value: Value,
+    why: &'static str,
+}
+
+fn refuse<T>(value: impl Into<Value>, why: &'static str) -> Result<T, Refused> {
+    Err(Refused {
+        value: value.into(),
+        why,
+    })
+}
+
+fn take_text(fields: &mut Fields, key: &str) -> Option<String> {
+    match fields.get_mut(key) {
+        Some(Value::String(text)) => {
+            let text = core::mem::take(text);
+            fields.shift_remove(key);
+            Some(text)
+        }
+        _ => None,
+    }
+}
+
+fn meaning(uncertainty: &Fields) -> Result<Meaning, &'static str> {
+    if !uncertainty.get("text").is_none_or(Value::is_string) {
+        return Err("an uncertainty is written as a text");
+    }
+    let word = match uncertainty.get("meaning") {
+        None => "standard",
+        Some(word) => word.as_str().unwrap_or_default(),
+    };
+    Ok(match word {
+        "standard" => Meaning::Standard,
+        "rectangular" => Meaning::Limit(Distribution::Rectangular),
+        "triangular" => Meaning::Limit(Distribution::Triangular),
+        "arcsine" => Meaning::Limit(Distribution::Arcsine),
+        "expanded" => Meaning::Expanded {
+            coverage_factor: uncertainty
+                .get("k")
+                .and_then(Value::as_f64)
+                .ok_or("an expanded uncertainty needs its coverage factor k")?,
+        },
+        _ => return Err("this version does not know what its ± means"),
+    })
+}
+
+/// Identifiers that changed, and how links to them change.
+#[derive(Default)]
+struct Renamed {
+    /// Old and new identifier of a card.
+    cards: Vec<(String, String)>,
+    /// New identifier of the card, old and new identifier of a row.
+    rows: Vec<(String, String, String)>,
+}
+
+impl Renamed {
+    fn is_empty(&self) -> bool {
+        self.cards.is_empty() && self.rows.is_empty()
+    }
+
+    fn rewrite_links(&self, value: &mut Value) {
+        match value {
+            Value::Object(fields) => {
+                for (key, value) in fields {
+                    match value {
+                        Value::String(link) if key == "from" => {
+                            if let Some(new) = self.link(link) {
+                                *link = new;
+                            }
+                        }
+                        other => self.rewrite_links(other),
+                    }
+                }
+            }
+            Value::Array(items) => items.iter_mut().for_each(|item| self.rewrite_links(item)),
+            _ => {}
+        }
+    }
+
+    /// The link with its new names.
+    fn link(&self, link: &str) -> Option<String> {
+        // An old identifier may hold points: the longest that fits is meant.
+        let after = |old: &str| link.strip_prefix(old)?.strip_prefix('.');
+        let card = self
+            .cards
+            .iter()
+            .filter_map(|(old, new)| Some((old.len(), new.as_str(), after(old)?)))
+            .max_by_key(|(length, ..)| *length)
+            .map(|(_, new, output)| (new, output));
+        let (card, output) = card.or_else(|| link.split_once('.'))?;
+        let cell = || {
+            let (table, rest) = output.split_once('.')?;
+            let (row, column) = rest.rsplit_once('.')?;
+            let (.., new) = self
+                .rows
+                .iter()
+                .find(|(of, old, _)| of == card && old == row)?;
+            Some(format!("{table}.{new}.{column}"))
+        };
+        Some(format!(
+            "{card}.{}",
+            cell().unwrap_or_else(|| output.to_owned())
+        ))
+    }
+}
+
+fn is_id_character(character: char) -> bool {
+    character.is_ascii_alphanumeric() || character == '-' || character == '_'
+}
+
+fn is_id(text: &str) -> bool {
+    (1..=LONGEST_ID).contains(&text.len()) && text.chars().all(is_id_character)
+}
+
+/// A text as an identifier; every run of other characters becomes one `-`.
+fn cleaned(text: &str) -> String {
+    let mut id = String::new();
+    for character in text.chars().take(LONGEST_ID) {
+        if is_id_character(character) {
+            id.push(character);
+        } else if !id.is_empty() && !id.ends_with('-') {
+            id.push('-');
+        }
+    }
+    let id = id.trim_end_matches('-');
+    if id.is_empty() {
+        "unnamed".into()
+    } else {
+        id.into()
+    }
+}
+
+fn free_id(wanted: &str, taken: &HashSet<String>) -> String {
+    if !taken.contains(wanted) {
+        return wanted.to_owned();
+    }
+    // Room for the number.
+    let stem = &wanted[..wanted.len().min(LONGEST_ID - 8)];
+    let mut number = 2_u32;
+    loop {
+        let id = format!("{stem}-{number}");
+        if !taken.contains(&id) {
+            return id;
+        }
+        number += 1;
+    }
+}
+
+/// The beginning of a text that came from outside, for a sentence.
+fn excerpt(text: &str) -> String {
+    const LONGEST: usize = 60;
+    let mut excerpt: String = text
+        .chars()
+        .filter(|c| !c.is_control())
+        .take(LONGEST)
+        .collect();
+    if text.chars().count() > LONGEST {
+        excerpt.push('…');
+    }
+    excerpt
+}

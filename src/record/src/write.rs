@@ -1,0 +1,253 @@
+//! From the live document to the run-sheet file. Empty texts are left out; what is known comes first, in reading
+//! order, then what was kept of unknown fields.
+
+use glasswick_core::calculators::{Calculator, Field, FieldKind};
+use glasswick_core::sheet::{Card, Input, PointsText, Row, Typed};
+use glasswick_core::uncertainty::{Distribution, Meaning};
+use serde_json::Value;
+
+use crate::document::{About, Document, Fields, Instrument, Lot, Room, Unknown, within};
+use crate::{FORMAT, FORMAT_VERSION};
+
+/// The run-sheet file as a JSON value.
+#[must_use]
+pub fn run_sheet_json(document: &Document) -> Value {
+    let mut root = Fields::new();
+    root.insert("format".into(), FORMAT.into());
+    root.insert("format_version".into(), FORMAT_VERSION.into());
+    put_object(&mut root, "about", about(&document.about));
+    let cards = &document.sheet.cards;
+    put_list(
+        &mut root,
+        "cards",
+        cards.iter().map(|c| card(c, &document.unknown)),
+    );
+    merge(&mut root, document.unknown.at(""));
+    root.entry("cards")
+        .or_insert_with(|| Value::Array(Vec::new()));
+    Value::Object(root)
+}
+
+/// The run-sheet file: indented JSON with a line end at its end.
+#[must_use]
+pub fn run_sheet_text(document: &Document) -> String {
+    text(&run_sheet_json(document))
+}
+
+/// A JSON value as files hold it: indented, with a line end at its end.
+#[must_use]
+pub fn text(value: &Value) -> String {
+    format!("{value:#}\n")
+}
+
+fn about(about: &About) -> Fields {
+    let mut fields = texts(&[
+        ("title", &about.title),
+        ("operator", &about.operator),
+        ("date", &about.date),
+        ("run", &about.run),
+        ("substrate", &about.substrate),
+        ("cells", &about.cells),
+    ]);
+    put_list(&mut fields, "lots", about.lots.iter().map(lot));
+    put_list(
+        &mut fields,
+        "instruments",
+        about.instruments.iter().map(instrument),
+    );
+    put_object(&mut fields, "room", room(&about.room));
+    put_text(&mut fields, "note", &about.note);
+    merge(&mut fields, Some(&about.unknown));
+    fields
+}
+
+fn lot(lot: &Lot) -> Fields {
+    let mut fields = texts(&[
+        ("name", &lot.name),
+        ("lot", &lot.lot),
+        ("expiry", &lot.expiry),
+    ]);
+    merge(&mut fields, Some(&lot.unknown));
+    fields
+}
+
+fn instrument(instrument: &Instrument) -> Fields {
+    let mut fields = texts(&[
+        ("name", &instrument.name),
+        ("identifier", &instrument.identifier),
+        ("calibration", &instrument.calibration),
+    ]);
+    merge(&mut fields, Some(&instrument.unknown));
+    fields
+}
+
+fn room(room: &Room) -> Fields {
+    let mut fields = texts(&[
+        ("temperature", &room.temperature),
+        ("humidity", &room.humidity),
+        ("note", &room.note),
+    ]);
+    merge(&mut fields, Some(&room.unknown));
+    fields
+}
+
+fn card(card: &Card, unknown: &Unknown) -> Fields {
+    let place = within("cards", &card.id);
+    let calculator = card.declaration();
+    let mut fields = Fields::new();
+    fields.insert("id".into(), card.id.as_str().into());
+    put_text(&mut fields, "calculator", &card.calculator);
+    put_text(&mut fields, "title", &card.title);
+    put_object(
+        &mut fields,
+        "inputs",
+        inputs(card, calculator, unknown, &within(&place, "inputs")),
+    );
+    put_text(&mut fields, "note", &card.note);
+    merge(&mut fields, unknown.at(&place));
+    fields
+        .entry("inputs")
+        .or_insert_with(|| Value::Object(Fields::new()));
+    fields
+}
+
+fn inputs(
+    card: &Card,
+    calculator: Option<&'static Calculator>,
+    unknown: &Unknown,
+    place: &str,
+) -> Fields {
+    let mut fields = Fields::new();
+    for (id, entered) in &card.inputs {
+        let field = calculator.and_then(|calculator| calculator.input(id));
+        let written = input(field, entered, unknown, &within(place, id));
+        fields.insert(id.clone(), Value::Object(written));
+    }
+    merge(&mut fields, unknown.at(place));
+    fields
+}
+
+fn input(field: Option<&Field>, input: &Input, unknown: &Unknown, place: &str) -> Fields {
+    let mut fields = Fields::new();
+    match input {
+        Input::Typed(typed) => fields = typed_json(typed, unknown, place),
+        Input::Text(text) => {
+            let chosen = field.is_some_and(|f| matches!(f.kind, FieldKind::Choice { .. }));
+            let key = if chosen { "choice" } else { "text" };
+            fields.insert(key.into(), text.as_str().into());
+        }
+        Input::Link(address) => {
+            fields.insert("from".into(), address.to_string().into());
+        }
+        Input::Rows(rows) => {
+            let columns = match field.map(|f| &f.kind) {
+                Some(FieldKind::Table { columns }) => columns,
+                _ => &[][..],
+            };
+            let rows = rows
+                .iter()
+                .map(|r| Value::Object(row(columns, r, unknown, place)));
+            fields.insert("rows".into(), rows.collect());
+        }
+        Input::Points(points) => {
+            let written = points_json(points, unknown, &within(place, "points"));
+            fields.insert("points".into(), Value::Object(written));
+        }
+    }
+    merge(&mut fields, unknown.at(place));
+    fields
+}
+
+fn typed_json(typed: &Typed, unknown: &Unknown, place: &str) -> Fields {
+    let mut fields = Fields::new();
+    fields.insert("text".into(), typed.text.as_str().into());
+    put_text(&mut fields, "unit", &typed.unit);
+    let mut uncertainty = Fields::new();
+    if !typed.plus_minus.is_empty() || typed.meaning != Meaning::Standard {
+        uncertainty.insert("text".into(), typed.plus_minus.as_str().into());
+        let (meaning, coverage_factor) = meaning_words(typed.meaning);
+        uncertainty.insert("meaning".into(), meaning.into());
+        if let Some(k) = coverage_factor {
+            uncertainty.insert("k".into(), k.into());
+        }
+    }
+    merge(&mut uncertainty, unknown.at(&within(place, "uncertainty")));
+    put_object(&mut fields, "uncertainty", uncertainty);
+    fields
+}
+
+/// The word of the file for what a `±` means, and its coverage factor.
+pub(crate) fn meaning_words(meaning: Meaning) -> (&'static str, Option<f64>) {
+    match meaning {
+        Meaning::Standard => ("standard", None),
+        Meaning::Limit(Distribution::Rectangular) => ("rectangular", None),
+        Meaning::Limit(Distribution::Triangular) => ("triangular", None),
+        Meaning::Limit(Distribution::Arcsine) => ("arcsine", None),
+        Meaning::Expanded { coverage_factor } => ("expanded", Some(coverage_factor)),
+    }
+}
+
+fn row(columns: &[&'static Field], row: &Row, unknown: &Unknown, table: &str) -> Fields {
+    let place = within(table, &row.id);
+    let inside = within(&place, "cells");
+    let mut cells = Fields::new();
+    for (id, entered) in &row.cells {
+        let column = columns.iter().copied().find(|column| column.id == id);
+        let written = input(column, entered, unknown, &within(&inside, id));
+        cells.insert(id.clone(), Value::Object(written));
+    }
+    merge(&mut cells, unknown.at(&inside));
+    let mut fields = Fields::new();
+    fields.insert("id".into(), row.id.as_str().into());
+    put_object(&mut fields, "cells", cells);
+    merge(&mut fields, unknown.at(&place));
+    fields
+        .entry("cells")
+        .or_insert_with(|| Value::Object(Fields::new()));
+    fields
+}
+
+fn points_json(points: &PointsText, unknown: &Unknown, place: &str) -> Fields {
+    let mut fields = Fields::new();
+    fields.insert("text".into(), points.text.as_str().into());
+    put_text(&mut fields, "x_unit", &points.x_unit);
+    put_text(&mut fields, "y_unit", &points.y_unit);
+    merge(&mut fields, unknown.at(place));
+    fields
+}
+
+fn texts(pairs: &[(&str, &str)]) -> Fields {
+    let mut fields = Fields::new();
+    for (key, text) in pairs {
+        put_text(&mut fields, key, text);
+    }
+    fields
+}
+
+fn put_text(fields: &mut Fields, key: &str, text: &str) {
+    if !text.is_empty() {
+        fields.insert(key.into(), text.into());
+    }
+}
+
+fn put_object(fields: &mut Fields, key: &str, object: Fields) {
+    if !object.is_empty() {
+        fields.insert(key.into(), Value::Object(object));
+    }
+}
+
+fn put_list(fields: &mut Fields, key: &str, items: impl Iterator<Item = Fields>) {
+    let items: Vec<Value> = items.map(Value::Object).collect();
+    if !items.is_empty() {
+        fields.insert(key.into(), Value::Array(items));
+    }
+}
+
+/// Adds what was kept; what is known now wins.
+fn merge(fields: &mut Fields, kept: Option<&Fields>) {
+    for (key, value) in kept.into_iter().flatten() {
+        if !fields.contains_key(key) {
+            fields.insert(key.clone(), value.clone());
+        }
+    }
+}
