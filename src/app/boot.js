@@ -38,7 +38,7 @@ function explain(error) {
   again.type = "button";
   again.textContent = "Load again";
   again.addEventListener("click", () => location.reload());
-  const notice = document.createElement("main");
+  const notice = document.createElement("div");
   notice.setAttribute("role", "alert");
   notice.append(...reason(error).map(paragraph), again);
   const app = document.getElementById("app");

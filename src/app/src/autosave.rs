@@ -3,9 +3,9 @@
 use std::cell::RefCell;
 use std::rc::Rc;
 
+use glasswick_record::{Document, run_sheet_text};
 use gloo_events::EventListener;
 use gloo_timers::callback::Timeout;
-use glasswick_record::{Document, run_sheet_text};
 use web_sys::VisibilityState;
 use yew::prelude::*;
 
@@ -58,7 +58,9 @@ pub(crate) fn use_autosave(state: &State, start: &Start) -> Kept {
                 let mut saver_now = saver.borrow_mut();
                 saver_now.waiting = Some(document);
                 kept.set(Kept::Pending);
-                saver_now.timer.get_or_insert_with(|| Timeout::new(DELAY_MS, move || write.emit(())));
+                saver_now
+                    .timer
+                    .get_or_insert_with(|| Timeout::new(DELAY_MS, move || write.emit(())));
             }
         });
     }

@@ -1,7 +1,9 @@
 //! Small dealings with the page that Yew has no words for.
 
 use wasm_bindgen::JsCast;
-use web_sys::{Document, Event, HtmlElement, HtmlInputElement, HtmlSelectElement, HtmlTextAreaElement};
+use web_sys::{
+    Document, Event, HtmlElement, HtmlInputElement, HtmlSelectElement, HtmlTextAreaElement,
+};
 
 /// The page.
 pub(crate) fn document() -> Option<Document> {
@@ -43,5 +45,8 @@ pub(crate) fn now() -> String {
     let text = String::from(local.to_iso_string());
     let sign = if behind > 0.0 { '-' } else { '+' };
     let (hours, minutes) = ((behind.abs() / 60.0).floor(), behind.abs() % 60.0);
-    format!("{}{sign}{hours:02}:{minutes:02}", text.trim_end_matches('Z'))
+    format!(
+        "{}{sign}{hours:02}:{minutes:02}",
+        text.trim_end_matches('Z')
+    )
 }

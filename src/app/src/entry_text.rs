@@ -47,7 +47,12 @@ pub(crate) fn read_back(field: &Field, typed: &Typed) -> Option<String> {
 
 /// The same quantity in another unit, for someone who meant to convert. None where the text cannot be read, or says
 /// its own unit.
-pub(crate) fn converted(field: &Field, typed: &Typed, from: &'static Unit, to: &Unit) -> Option<Typed> {
+pub(crate) fn converted(
+    field: &Field,
+    typed: &Typed,
+    from: &'static Unit,
+    to: &Unit,
+) -> Option<Typed> {
     let kind = field.number_kind()?;
     let number = parse(&typed.text, kind, Some(from)).ok()?;
     if number.unit.is_some() {
@@ -98,7 +103,8 @@ mod tests {
     use glasswick_core::quantity::{Kind, unit};
 
     static VOLUME: Field = quantity("v", "Volume", Kind::Volume).units(&["mL", "uL"]);
-    static TEMPERATURE: Field = quantity("t", "Temperature", Kind::Temperature).units(&["Cel", "K"]);
+    static TEMPERATURE: Field =
+        quantity("t", "Temperature", Kind::Temperature).units(&["Cel", "K"]);
 
     fn typed(text: &str, plus_minus: &str) -> Typed {
         Typed {
@@ -110,7 +116,8 @@ mod tests {
 
     #[test]
     fn only_what_is_not_plain_is_read_back() {
-        let back = |text: &str| read_back(&VOLUME, &typed(text, "")).map(|t| t.replace('\u{202F}', " "));
+        let back =
+            |text: &str| read_back(&VOLUME, &typed(text, "")).map(|t| t.replace('\u{202F}', " "));
         assert_eq!(back("2"), None);
         assert_eq!(back("two"), None);
         assert_eq!(back("2 uL").as_deref(), Some("read as 2 µL"));
@@ -122,16 +129,30 @@ mod tests {
     fn conversion_keeps_the_quantity() {
         let convert = |field: &Field, typed: &Typed, from: &str, to: &str| {
             let kind = field.number_kind().unwrap();
-            let after = converted(field, typed, unit(kind, from).unwrap(), unit(kind, to).unwrap())?;
+            let after = converted(
+                field,
+                typed,
+                unit(kind, from).unwrap(),
+                unit(kind, to).unwrap(),
+            )?;
             Some((after.text, after.plus_minus, after.unit))
         };
         let some = |a: &str, b: &str, c: &str| Some((a.to_owned(), b.to_owned(), c.to_owned()));
-        assert_eq!(convert(&VOLUME, &typed("10", "0.1"), "mL", "uL"), some("10000", "100", "uL"));
-        assert_eq!(convert(&VOLUME, &typed("0,3", ""), "mL", "uL"), some("300", "", "uL"));
+        assert_eq!(
+            convert(&VOLUME, &typed("10", "0.1"), "mL", "uL"),
+            some("10000", "100", "uL")
+        );
+        assert_eq!(
+            convert(&VOLUME, &typed("0,3", ""), "mL", "uL"),
+            some("300", "", "uL")
+        );
         assert_eq!(convert(&VOLUME, &typed("10 uL", ""), "mL", "uL"), None);
         assert_eq!(convert(&VOLUME, &typed("ten", ""), "mL", "uL"), None);
         // A temperature shifts with its zero, its uncertainty does not.
-        assert_eq!(convert(&TEMPERATURE, &typed("20", "0.5"), "Cel", "K"), some("293.15", "0.5", "K"));
+        assert_eq!(
+            convert(&TEMPERATURE, &typed("20", "0.5"), "Cel", "K"),
+            some("293.15", "0.5", "K")
+        );
     }
 
     #[test]

@@ -1,5 +1,6 @@
 //! Files out of the page and into it.
 
+use gloo_timers::callback::Timeout;
 use wasm_bindgen::{JsCast, JsValue};
 use wasm_bindgen_futures::JsFuture;
 use web_sys::{Blob, BlobPropertyBag, File, HtmlAnchorElement, HtmlInputElement, Url};
@@ -25,7 +26,9 @@ pub(crate) fn download(name: &str, text: &str) -> Result<(), JsValue> {
     link.set_href(&address);
     link.set_download(name);
     link.click();
-    Url::revoke_object_url(&address)
+    // Some browsers read the file a moment after the click.
+    Timeout::new(60_000, move || drop(Url::revoke_object_url(&address))).forget();
+    Ok(())
 }
 
 /// The file a person chose; the box is emptied so that the same file can be chosen again.
@@ -39,10 +42,21 @@ pub(crate) fn chosen(event: &web_sys::Event) -> Option<File> {
 /// The text of a file, or a sentence that says why it cannot be read.
 pub(crate) async fn read(file: File) -> Result<String, String> {
     if file.size() > MOST_BYTES {
-        return Err(format!("“{}” is larger than 16 MB. Choose a run sheet or a measured curve.", file.name()));
+        return Err(format!(
+            "“{}” is larger than 16 MB. Choose a run sheet or a measured curve.",
+            file.name()
+        ));
     }
-    let text = JsFuture::from(file.text()).await.ok().and_then(|text| text.as_string());
-    text.ok_or_else(|| format!("“{}” cannot be read. Choose it again, or copy it to this device first.", file.name()))
+    let text = JsFuture::from(file.text())
+        .await
+        .ok()
+        .and_then(|text| text.as_string());
+    text.ok_or_else(|| {
+        format!(
+            "“{}” cannot be read. Choose it again, or copy it to this device first.",
+            file.name()
+        )
+    })
 }
 
 /// A file name from a title: letters, digits and hyphens.
@@ -56,7 +70,11 @@ pub(crate) fn name(title: &str, what: &str) -> String {
         }
     }
     let name = name.trim_end_matches('-');
-    if name.is_empty() { format!("glasswick-{what}.json") } else { format!("{name}-{what}.json") }
+    if name.is_empty() {
+        format!("glasswick-{what}.json")
+    } else {
+        format!("{name}-{what}.json")
+    }
 }
 
 #[cfg(test)]
@@ -65,7 +83,10 @@ mod tests {
 
     #[test]
     fn names_come_from_titles() {
-        assert_eq!(name(" Zinc oxide: tile 3/4 ", "run-sheet"), "zinc-oxide-tile-3-4-run-sheet.json");
+        assert_eq!(
+            name(" Zinc oxide: tile 3/4 ", "run-sheet"),
+            "zinc-oxide-tile-3-4-run-sheet.json"
+        );
         assert_eq!(name("", "record"), "glasswick-record.json");
         assert_eq!(name("../", "record"), "glasswick-record.json");
     }

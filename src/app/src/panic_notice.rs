@@ -24,15 +24,19 @@ fn show() -> Result<(), JsValue> {
     notice.set_class_name("fault");
     notice.set_attribute("role", "alert")?;
     let sentence = document.create_element("p")?;
-    sentence.set_text_content(Some("Something went wrong; reload. What was saved is safe."));
+    sentence.set_text_content(Some(
+        "Something went wrong; reload. What was saved is safe.",
+    ));
     notice.append_child(&sentence)?;
-    notice.append_child(&link(&document, "Reload", "")?)?;
+    let reload = link(&document, "Reload", "")?;
+    notice.append_child(&reload)?;
     if let Ok(Some(text)) = storage::load() {
         let export = link(&document, "Export what was saved", &files::address(&text)?)?;
         export.set_attribute("download", "glasswick-saved.json")?;
         notice.append_child(&export)?;
     }
-    body.prepend_with_node_1(&notice)
+    body.insert_before(&notice, body.first_child().as_ref())?;
+    Ok(())
 }
 
 fn link(document: &Document, text: &str, address: &str) -> Result<Element, JsValue> {

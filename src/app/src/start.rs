@@ -76,7 +76,9 @@ pub(crate) fn start() -> Start {
                 notice: Some(Notice {
                     lines: vec![format!("{error} {}", error.hint())],
                     text: Some(text),
-                    ..Notice::new("What was kept here last could not be read. It is set aside, not deleted.")
+                    ..Notice::new(
+                        "What was kept here last could not be read. It is set aside, not deleted.",
+                    )
                 }),
                 unkept,
                 ..Start::default()

@@ -9,8 +9,6 @@ use glasswick_core::uncertainty::Meaning;
 use glasswick_record::Document;
 use yew::Reducible;
 
-
-
 /// What the page holds.
 #[derive(Clone, Debug, PartialEq)]
 pub(crate) struct State {
@@ -182,7 +180,8 @@ impl State {
             }
             Action::MoveDown(id) => {
                 let position = position(self, &id)?;
-                let below = (position + 1 < self.document.sheet.cards.len()).then_some(position + 1)?;
+                let below =
+                    (position + 1 < self.document.sheet.cards.len()).then_some(position + 1)?;
                 self.cards().swap(position, below);
             }
             Action::Edit { card, edit } => self.edit(&card, edit)?,
@@ -215,7 +214,10 @@ impl State {
 
     fn rows(&mut self, card: &str, table: &str) -> Option<&mut Vec<Row>> {
         let inputs = &mut self.card(card)?.inputs;
-        match inputs.entry(table.to_owned()).or_insert_with(|| Input::Rows(Vec::new())) {
+        match inputs
+            .entry(table.to_owned())
+            .or_insert_with(|| Input::Rows(Vec::new()))
+        {
             Input::Rows(rows) => Some(rows),
             _ => None,
         }
@@ -262,7 +264,12 @@ impl State {
         let number = |row: &Row| row.id.strip_prefix('r').and_then(|n| n.parse::<u32>().ok());
         let last_row = self.last_row;
         let rows = self.rows(card, table)?;
-        let highest = rows.iter().filter_map(number).max().unwrap_or(0).max(last_row);
+        let highest = rows
+            .iter()
+            .filter_map(number)
+            .max()
+            .unwrap_or(0)
+            .max(last_row);
         let next = highest.checked_add(1)?;
         let mut cells: BTreeMap<String, Input> = columns
             .iter()
@@ -384,7 +391,13 @@ mod tests {
     }
 
     fn titles(state: &State) -> Vec<&str> {
-        state.document.sheet.cards.iter().map(|card| card.title.as_str()).collect()
+        state
+            .document
+            .sheet
+            .cards
+            .iter()
+            .map(|card| card.title.as_str())
+            .collect()
     }
 
     fn named(card: &str, title: &str) -> Action {
@@ -418,7 +431,10 @@ mod tests {
         let Some(Input::Typed(typed)) = state.document.sheet.cards[0].inputs.get("stock") else {
             panic!("a number was typed");
         };
-        assert_eq!((typed.text.as_str(), typed.unit.as_str()), (" 1,50 ", "mmol/L"));
+        assert_eq!(
+            (typed.text.as_str(), typed.unit.as_str()),
+            (" 1,50 ", "mmol/L")
+        );
         assert_eq!(typed.plus_minus, "1");
     }
 

@@ -31,20 +31,30 @@ impl core::error::Error for StorageError {}
 
 fn storage() -> Result<Storage, StorageError> {
     let window = web_sys::window().ok_or(StorageError::Unavailable)?;
-    window.local_storage().ok().flatten().ok_or(StorageError::Unavailable)
+    window
+        .local_storage()
+        .ok()
+        .flatten()
+        .ok_or(StorageError::Unavailable)
 }
 
 /// The text that was kept last; none before the first.
 pub(crate) fn load() -> Result<Option<String>, StorageError> {
-    storage()?.get_item(OPEN).map_err(|_| StorageError::Unavailable)
+    storage()?
+        .get_item(OPEN)
+        .map_err(|_| StorageError::Unavailable)
 }
 
 /// Keeps a text. It is kept when this returns.
 pub(crate) fn save(text: &str) -> Result<(), StorageError> {
-    storage()?.set_item(OPEN, text).map_err(|_| StorageError::Full)
+    storage()?
+        .set_item(OPEN, text)
+        .map_err(|_| StorageError::Full)
 }
 
 /// Keeps a text that could not be read, under a key that says when, beside whatever else was set aside.
 pub(crate) fn set_aside(text: &str, when: &str) -> Result<(), StorageError> {
-    storage()?.set_item(&format!("{SET_ASIDE}{when}"), text).map_err(|_| StorageError::Full)
+    storage()?
+        .set_item(&format!("{SET_ASIDE}{when}"), text)
+        .map_err(|_| StorageError::Full)
 }

@@ -9,7 +9,7 @@ use glasswick_core::problem::{Check, Level, Problem};
 use glasswick_core::quantity::Unit;
 use glasswick_core::report::printed;
 use glasswick_core::sheet::{
-    Address, Awaited, Card, CardResult, Evaluation, Input, Row, Sheet, State,
+    Address, Awaited, Card, CardResult, Evaluation, Input, Offer, Row, Sheet, State,
 };
 use glasswick_core::uncertainty::{BudgetRow, Origin};
 use glasswick_core::working::{self, Line};
@@ -87,8 +87,10 @@ pub(crate) struct CardView {
     pub(crate) last: bool,
     /// How it stands.
     pub(crate) standing: Standing,
-    /// The first result, or what stands in the way.
+    /// What the first result is called, or what stands in the way.
     pub(crate) headline: String,
+    /// The first result; none where something stands in the way.
+    pub(crate) headline_value: Option<String>,
     /// Titles of the cards it takes from.
     pub(crate) takes_from: Vec<String>,
     /// What it still waits for.
@@ -171,11 +173,13 @@ pub(crate) fn views(sheet: &Sheet, evaluation: &Evaluation) -> Vec<Rc<CardView>>
                 State::Waiting(awaited) => (awaited.clone(), Vec::new()),
                 State::Stopped(problems) => (Vec::new(), problems.clone()),
             };
+            let (headline, headline_value) = headline(&results, &awaited, &problems);
             Rc::new(CardView {
                 position,
                 last: position + 1 == sheet.cards.len(),
                 standing: Standing::of(result),
-                headline: headline(&results, &awaited, &problems),
+                headline,
+                headline_value,
                 takes_from: sources(&links),
                 awaited,
                 problems,
@@ -190,20 +194,25 @@ pub(crate) fn views(sheet: &Sheet, evaluation: &Evaluation) -> Vec<Rc<CardView>>
         .collect()
 }
 
-fn headline(results: &[ResultView], awaited: &[Awaited], problems: &[Problem]) -> String {
+fn headline(
+    results: &[ResultView],
+    awaited: &[Awaited],
+    problems: &[Problem],
+) -> (String, Option<String>) {
     if let Some(problem) = problems.first() {
-        return problem.sentence.clone();
+        return (problem.sentence.clone(), None);
     }
     if let [first, rest @ ..] = awaited {
-        return match rest.len() {
-            0 => format!("waits for {}", first.what),
-            more => format!("waits for {} and {more} more", first.what),
+        let more = match rest.len() {
+            0 => String::new(),
+            more => format!(" and {more} more"),
         };
+        return (format!("waits for {}{more}", first.what), None);
     }
     let shown = results.iter().find_map(|result| {
         let found = result.found.as_ref()?;
         let text = printed(result.field, found.value, found.uncertainty, None).text;
-        Some(format!("{} {text}", result.title))
+        Some((result.title.clone(), Some(text)))
     });
     shown.unwrap_or_default()
 }
@@ -244,30 +253,63 @@ fn links(sheet: &Sheet, evaluation: &Evaluation, card: &Card) -> BTreeMap<String
 }
 
 fn link(sheet: &Sheet, evaluation: &Evaluation, address: &Address) -> LinkView {
-    let source = sheet.position(&address.card).map(|position| &sheet.cards[position]);
-    let number = evaluation.find(&address.card).and_then(|card| card.output(&address.output));
-    let declared = source.and_then(|card| output_field(card, &address.output));
+    let source = sheet
+        .position(&address.card)
+        .map(|position| &sheet.cards[position]);
+    let declared = source.and_then(|card| field_at(card, &address.output));
     let output = match (source, declared) {
-        (Some(card), Some(field)) => output_title(card, &address.output, field),
+        (Some(card), Some(field)) => title_at(card, &address.output, field),
         _ => address.output.clone(),
     };
-    let shown = number.map(|output| {
-        let budget = evaluation.budget(&address.card, &address.output);
-        printed(output.field, output.value, budget.map_or(0.0, |b| b.uncertainty), None).text
-    });
+    let value = evaluation
+        .find(&address.card)
+        .and_then(|card| number_at(card, &address.output));
     LinkView {
         card: address.card.clone(),
-        card_title: source.map_or(address.card.as_str(), |card| &card.title).to_owned(),
+        card_title: source
+            .map_or(address.card.as_str(), |card| &card.title)
+            .to_owned(),
         output,
-        value: number.map(|output| output.value),
-        shown: shown.unwrap_or_else(|| "not there yet".into()),
+        value,
+        shown: declared
+            .zip(value)
+            .map(|(field, value)| shown(evaluation, address, field, value))
+            .unwrap_or_else(|| "not there yet".into()),
     }
 }
 
-/// The field of an output at `output` or `table.row.column`.
-fn output_field(card: &Card, path: &str) -> Option<&'static Field> {
+/// A number of a card, found or entered.
+fn number_at(card: &CardResult, path: &str) -> Option<f64> {
+    let entered = || {
+        card.readings
+            .iter()
+            .find(|r| r.path == path)
+            .map(|r| r.value)
+    };
+    let value = card
+        .output(path)
+        .map(|output| output.value)
+        .or_else(entered)?;
+    value.is_finite().then_some(value)
+}
+
+/// A number of a card with its uncertainty, as printed.
+fn shown(evaluation: &Evaluation, address: &Address, field: &Field, value: f64) -> String {
+    let budget = evaluation.budget(&address.card, &address.output);
+    printed(
+        field,
+        value,
+        budget.map_or(0.0, |budget| budget.uncertainty),
+        None,
+    )
+    .text
+}
+
+/// The declared output or input at `field` or `table.row.column`.
+pub(crate) fn field_at(card: &Card, path: &str) -> Option<&'static Field> {
     let mut parts = path.splitn(3, '.');
-    let field = card.declaration()?.output(parts.next()?)?;
+    let (id, calculator) = (parts.next()?, card.declaration()?);
+    let field = calculator.output(id).or_else(|| calculator.input(id))?;
     match (&field.kind, parts.nth(1)) {
         (FieldKind::Table { columns }, Some(column)) => {
             columns.iter().copied().find(|c| c.id == column)
@@ -276,8 +318,8 @@ fn output_field(card: &Card, path: &str) -> Option<&'static Field> {
     }
 }
 
-/// What an output is called: its title, and its row where it stands in a table.
-fn output_title(card: &Card, path: &str, field: &Field) -> String {
+/// What a number is called: its title, and its row where it stands in a table.
+fn title_at(card: &Card, path: &str, field: &Field) -> String {
     match path.split('.').nth(1) {
         Some(row) => format!("{}, {}", field.title, row_name(card, row)),
         None => field.title.to_owned(),
@@ -311,12 +353,20 @@ fn results(
         let found = result.outputs.iter().map(|output| ResultView {
             path: output.path.clone(),
             field: output.field,
-            title: output_title(card, &output.path, output.field),
-            found: Some(quantified(sheet, evaluation, card, &output.path, output.value)),
+            title: title_at(card, &output.path, output.field),
+            found: Some(quantified(
+                sheet,
+                evaluation,
+                card,
+                &output.path,
+                output.value,
+            )),
         });
         return found.collect();
     }
-    let declared = card.declaration().map_or(&[] as &[_], |calculator| calculator.outputs);
+    let declared = card
+        .declaration()
+        .map_or(&[] as &[_], |calculator| calculator.outputs);
     declared
         .iter()
         .filter(|entry| entry.applies(|choice| card.chosen(choice)))
@@ -338,15 +388,19 @@ fn quantified(
     value: f64,
 ) -> Quantified {
     let budget = evaluation.budget(&card.id, path);
-    let (uncertainty, degrees_of_freedom) = budget
-        .as_ref()
-        .map_or((0.0, f64::INFINITY), |budget| (budget.uncertainty, budget.degrees_of_freedom));
+    let (uncertainty, degrees_of_freedom) =
+        budget.as_ref().map_or((0.0, f64::INFINITY), |budget| {
+            (budget.uncertainty, budget.degrees_of_freedom)
+        });
     let rows = budget.map_or_else(Vec::new, |budget| budget.rows);
     Quantified {
         value,
         uncertainty,
         degrees_of_freedom,
-        budget: rows.into_iter().map(|row| contribution(sheet, evaluation, row)).collect(),
+        budget: rows
+            .into_iter()
+            .map(|row| contribution(sheet, evaluation, row))
+            .collect(),
     }
 }
 
@@ -354,11 +408,14 @@ fn contribution(sheet: &Sheet, evaluation: &Evaluation, row: BudgetRow) -> Contr
     match row.origin {
         Origin::Leaf(number) => {
             let leaf = &evaluation.leaves[number];
-            let reading = evaluation.cards[leaf.card].readings.iter().find(|r| r.path == leaf.path);
+            let reading = evaluation.cards[leaf.card]
+                .readings
+                .iter()
+                .find(|r| r.path == leaf.path);
             let card = &sheet.cards[leaf.card];
             let field = reading.map_or_else(
                 || leaf.path.clone(),
-                |reading| output_title(card, &leaf.path, reading.field),
+                |reading| title_at(card, &leaf.path, reading.field),
             );
             Contribution {
                 name: format!("{} · {field}", card.title),
@@ -367,7 +424,9 @@ fn contribution(sheet: &Sheet, evaluation: &Evaluation, row: BudgetRow) -> Contr
             }
         }
         Origin::Scatter(position) => {
-            let title = evaluation.cards[position].scatter_title().unwrap_or("scatter");
+            let title = evaluation.cards[position]
+                .scatter_title()
+                .unwrap_or("scatter");
             Contribution {
                 name: format!("{} · {title}", sheet.cards[position].title),
                 unit: None,
@@ -377,7 +436,7 @@ fn contribution(sheet: &Sheet, evaluation: &Evaluation, row: BudgetRow) -> Contr
     }
 }
 
-/// A result that an entry could take.
+/// A number that an entry could take.
 #[derive(Clone, Debug, PartialEq)]
 pub(crate) struct Candidate {
     /// Where it is.
@@ -385,77 +444,40 @@ pub(crate) struct Candidate {
     /// Its card's title.
     pub(crate) card: String,
     /// Its title.
-    pub(crate) output: String,
-    /// Its value as shown; none while it is not there.
-    pub(crate) shown: Option<String>,
+    pub(crate) title: String,
+    /// Whether it was entered there rather than found.
+    pub(crate) entered: bool,
+    /// Its value as shown.
+    pub(crate) shown: String,
 }
 
-/// The results of other cards that fit an entry: of its kind, and not making a ring.
+/// The numbers of other cards that fit an entry: of its kind, and not making a ring.
 pub(crate) fn candidates(
     sheet: &Sheet,
     evaluation: &Evaluation,
     card: &str,
     path: &str,
 ) -> Vec<Candidate> {
-    let wanted = sheet
-        .position(card)
-        .and_then(|position| input_field(&sheet.cards[position], path))
-        .and_then(Field::number_kind);
-    let Some(kind) = wanted else {
+    let taker = sheet.position(card).map(|position| &sheet.cards[position]);
+    let Some(field) = taker.and_then(|card| field_at(card, path)) else {
         return Vec::new();
     };
-    let followers = followers(sheet, card);
-    let mut found = Vec::new();
-    for (source, result) in sheet.cards.iter().zip(&evaluation.cards) {
-        if followers.contains(&source.id.as_str()) {
-            continue;
-        }
-        let fitting = results(sheet, evaluation, source, result)
-            .into_iter()
-            .filter(|result| result.field.number_kind() == Some(kind));
-        found.extend(fitting.map(|result| Candidate {
-            address: Address {
-                card: source.id.clone(),
-                output: result.path,
-            },
-            card: source.title.clone(),
-            output: result.title,
-            shown: result
-                .found
-                .map(|found| printed(result.field, found.value, found.uncertainty, None).text),
-        }));
-    }
-    found
-}
-
-/// The field of an entry at `field` or `table.row.column`.
-pub(crate) fn input_field(card: &Card, path: &str) -> Option<&'static Field> {
-    let mut parts = path.splitn(3, '.');
-    let field = card.declaration()?.input(parts.next()?)?;
-    match (&field.kind, parts.nth(1)) {
-        (FieldKind::Table { columns }, Some(column)) => {
-            columns.iter().copied().find(|c| c.id == column)
-        }
-        _ => Some(field),
-    }
-}
-
-/// A card and all that take from it, directly or through others: none of these can be its source.
-fn followers<'a>(sheet: &'a Sheet, card: &'a str) -> Vec<&'a str> {
-    let mut found = vec![card];
-    let mut next = 0;
-    while next < found.len() {
-        let source = found[next];
-        next += 1;
-        for follower in &sheet.cards {
-            let takes = entries(follower)
-                .any(|(_, input)| matches!(input, Input::Link(address) if address.card == source));
-            if takes && !found.contains(&follower.id.as_str()) {
-                found.push(&follower.id);
-            }
-        }
-    }
-    found
+    let candidate = |offer: Offer| {
+        let source = &sheet.cards[sheet.position(&offer.address.card)?];
+        let found = evaluation.find(&source.id)?.output(&offer.address.output);
+        Some(Candidate {
+            card: offer.card_title,
+            title: title_at(source, &offer.address.output, offer.field),
+            entered: found.is_none(),
+            shown: shown(evaluation, &offer.address, offer.field, offer.value),
+            address: offer.address,
+        })
+    };
+    evaluation
+        .offers(card, field)
+        .into_iter()
+        .filter_map(candidate)
+        .collect()
 }
 
 #[cfg(test)]
@@ -504,7 +526,11 @@ mod tests {
         let names: Vec<_> = found.budget.iter().map(|row| row.name.as_str()).collect();
         assert_eq!(names, ["Stock · Stock concentration"]);
         assert_eq!(found.budget[0].row.share, 1.0);
-        assert!(bath.headline.starts_with("Target concentration (236.1 ± 2.4)"), "{}", bath.headline);
+        assert_eq!(bath.headline, "Target concentration");
+        assert_eq!(
+            bath.headline_value.as_deref(),
+            Some("(236.1 ± 2.4)\u{202F}mmol/L")
+        );
     }
 
     #[test]
@@ -513,11 +539,21 @@ mod tests {
         let evaluation = evaluate(&sheet);
         let outputs = |card: &str, path: &str| -> Vec<String> {
             let found = candidates(&sheet, &evaluation, card, path);
-            found.iter().map(|candidate| candidate.address.to_string()).collect()
+            found
+                .iter()
+                .map(|candidate| candidate.address.to_string())
+                .collect()
         };
-        assert_eq!(outputs("b", "stock"), ["a.target"]);
-        assert_eq!(outputs("b", "aliquot"), ["a.solvent"]);
-        assert_eq!(outputs("a", "stock"), [""; 0], "the bath takes from the stock");
+        assert_eq!(outputs("b", "stock"), ["a.target", "a.stock"]);
+        assert_eq!(
+            outputs("b", "aliquot"),
+            ["a.solvent", "a.aliquot", "a.final"]
+        );
+        assert_eq!(
+            outputs("a", "stock"),
+            [""; 0],
+            "the bath takes from the stock"
+        );
         assert_eq!(outputs("b", "find"), [""; 0]);
     }
 

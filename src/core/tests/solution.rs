@@ -1,5 +1,11 @@
 //! The solution calculator through its public interface: when it stops, what it says, its uncertainty.
 
+#![expect(
+    clippy::expect_used,
+    clippy::panic,
+    reason = "helpers of tests fail like tests"
+)]
+
 use glasswick_core::calculators::{self, Calculator};
 use glasswick_core::problem::Level;
 use glasswick_core::sheet::{Card, Evaluation, Sheet, State, evaluate};
@@ -65,9 +71,14 @@ fn the_uncertainty_of_a_cadmium_standard() {
         ("mass", "100.28 ± 0.05 mg"),
         ("final_volume", "100.0 ± 0.07 mL"),
     ]);
-    let budget = evaluation.budget("solution", "mass_concentration").expect("it is an output");
+    let budget = evaluation
+        .budget("solution", "mass_concentration")
+        .expect("it is an output");
     let milligrams_per_litre = 1e3 * budget.uncertainty;
-    assert!((milligrams_per_litre - 0.9).abs() <= 0.05, "{milligrams_per_litre}");
+    assert!(
+        (milligrams_per_litre - 0.9).abs() <= 0.05,
+        "{milligrams_per_litre}"
+    );
     assert!((milligrams_per_litre / 0.863_702_590_150_636_6 - 1.0).abs() < 1e-9);
     assert_eq!(budget.rows.len(), 3);
 }
@@ -79,9 +90,15 @@ fn the_uncertainty_follows_the_actual_portion() {
         ("target_mass_concentration", "1.0 ± 0.5 g/L"),
         ("actual_mass", "101 ± 2 mg"),
     ]);
-    let budget = evaluation.budget("solution", "mass_concentration").expect("it is an output");
+    let budget = evaluation
+        .budget("solution", "mass_concentration")
+        .expect("it is an output");
     // 2 mg in 100 mL.
-    assert!((budget.uncertainty - 0.02).abs() < 1e-12, "{}", budget.uncertainty);
+    assert!(
+        (budget.uncertainty - 0.02).abs() < 1e-12,
+        "{}",
+        budget.uncertainty
+    );
 }
 
 #[test]
@@ -179,11 +196,15 @@ fn the_balance_sets_a_least_mass() {
             ("readability", "0.1 mg"),
         ])
     };
-    let (warned, sentence) = check(&portion("81 mg/L"), "below_least_mass").expect("8.1 mg is too little");
+    let (warned, sentence) =
+        check(&portion("81 mg/L"), "below_least_mass").expect("8.1 mg is too little");
     assert_eq!(warned, Level::Warning);
     assert!(sentence.starts_with("8.100 mg is less than"), "{sentence}");
     assert!(sentence.contains("(8.165 mg)"), "{sentence}");
-    assert_eq!(level(&portion("82 mg/L"), "above_least_mass"), Some(Level::InRange));
+    assert_eq!(
+        level(&portion("82 mg/L"), "above_least_mass"),
+        Some(Level::InRange)
+    );
 }
 
 #[test]
@@ -194,12 +215,23 @@ fn the_actual_portion_is_compared_with_the_plan() {
         ("1 g", Level::Warning),
     ] {
         let evaluation = planned(&[("actual_mass", actual)]);
-        assert_eq!(level(&evaluation, "actual_against_plan"), Some(expected), "{actual}");
-        assert_eq!(level(&evaluation, "made_against_target"), Some(expected), "{actual}");
+        assert_eq!(
+            level(&evaluation, "actual_against_plan"),
+            Some(expected),
+            "{actual}"
+        );
+        assert_eq!(
+            level(&evaluation, "made_against_target"),
+            Some(expected),
+            "{actual}"
+        );
     }
     let evaluation = planned(&[("actual_mass", "105 mg")]);
     let (_, portion) = check(&evaluation, "actual_against_plan").expect("both are there");
-    assert_eq!(portion, "Mass actually weighed: 105.0 mg, 5.0 % above the planned 100.0 mg.");
+    assert_eq!(
+        portion,
+        "Mass actually weighed: 105.0 mg, 5.0 % above the planned 100.0 mg."
+    );
     let (_, made) = check(&evaluation, "made_against_target").expect("both are there");
     assert_eq!(
         made,
@@ -208,7 +240,10 @@ fn the_actual_portion_is_compared_with_the_plan() {
     );
     let evaluation = planned(&[("actual_mass", "100 mg")]);
     let (_, portion) = check(&evaluation, "actual_against_plan").expect("both are there");
-    assert_eq!(portion, "Mass actually weighed: 100.0 mg, as planned (100.0 mg).");
+    assert_eq!(
+        portion,
+        "Mass actually weighed: 100.0 mg, as planned (100.0 mg)."
+    );
 }
 
 #[test]
@@ -226,7 +261,10 @@ fn the_planned_solvent_follows_the_portion() {
         ("actual_mass", "2.1 g"),
     ];
     let evaluation = evaluated(&inputs);
-    let solvent = evaluation.cards[0].output("solvent_mass").expect("it is an output").value;
+    let solvent = evaluation.cards[0]
+        .output("solvent_mass")
+        .expect("it is an output")
+        .value;
     assert!((solvent - 8.4e-3).abs() < 1e-15);
     assert_eq!(level(&evaluation, "actual_against_plan"), Some(Level::Note));
     assert_eq!(level(&evaluation, "made_against_target"), None);
@@ -239,5 +277,8 @@ fn more_than_a_kilogram_a_litre_is_questioned() {
         ("target", "53 mol/L"),
         ("final_volume", "1 L"),
     ]);
-    assert_eq!(level(&evaluation, "very_concentrated"), Some(Level::Warning));
+    assert_eq!(
+        level(&evaluation, "very_concentrated"),
+        Some(Level::Warning)
+    );
 }

@@ -1,5 +1,7 @@
 //! The spacer-gap calculator through its public interface: when it stops, what it says, how its parts add up.
 
+#![expect(clippy::expect_used, clippy::panic, reason = "helpers of tests may fail")]
+
 use glasswick_core::calculators::{self, Calculator};
 use glasswick_core::problem::Level;
 use glasswick_core::sheet::{Card, CardResult, Evaluation, Sheet, State, evaluate};
@@ -52,7 +54,7 @@ fn a_film_thicker_than_the_gap_stops() {
         &[("spacer", "20 um"), ("film_thickness", "24 um")],
         "film_thickness",
         "film_above_gap",
-        "Spacer gap 20 µm is thinner than the film (24 µm): the film would touch the counter electrode.",
+        "Spacer gap 20.00 µm is thinner than the film (24.00 µm): the film would touch the counter electrode.",
     );
     // The pressed thickness is what counts.
     stops(
@@ -63,7 +65,7 @@ fn a_film_thicker_than_the_gap_stops() {
         ],
         "film_thickness",
         "film_above_gap",
-        "Spacer gap 20 µm is thinner than the film (24 µm): the film would touch the counter electrode.",
+        "Spacer gap 20.00 µm is thinner than the film (24.00 µm): the film would touch the counter electrode.",
     );
 }
 
@@ -77,7 +79,7 @@ fn a_film_larger_than_the_window_stops() {
         ],
         "film_area",
         "film_above_window",
-        "The film (0.25 cm²) is larger than the window (0.2 cm²): part of it would lie under the spacer.",
+        "The film (0.2500 cm²) is larger than the window (0.2000 cm²): part of it would lie under the spacer.",
     );
 }
 

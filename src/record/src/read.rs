@@ -141,7 +141,13 @@ pub fn restore(text: &str) -> Result<Restored, RestoreError> {
     let root = parse(text)?;
     match root.get("format").and_then(Value::as_str) {
         Some(FORMAT) => run_sheet(root),
-        Some(RECORD_FORMAT) => sheet_of_record(root),
+        Some(RECORD_FORMAT) => {
+            let mut restored = sheet_of_record(root)?;
+            let sentence =
+                "This is a record: its run sheet was taken, its results are computed anew.";
+            restored.notes.insert(0, sentence.into());
+            Ok(restored)
+        }
         _ => Err(RestoreError::NotOurs),
     }
 }
@@ -195,35 +201,52 @@ fn levels(text: &str) -> usize {
 
 /// The run sheet inside a record.
 pub(crate) fn sheet_of_record(mut root: Fields) -> Result<Restored, RestoreError> {
-    let mut reader = Reader::default();
-    reader.version(&root)?;
-    let Some(Value::Object(sheet)) = root.shift_remove("sheet") else {
-        return Err(RestoreError::NoSheet);
-    };
-    run_sheet(sheet)
+    version(&root)?; // the sheet in it states its own and is the one to speak of
+    match root.shift_remove("sheet") {
+        Some(Value::Object(sheet)) => run_sheet(sheet),
+        _ => Err(RestoreError::NoSheet),
+    }
 }
 
 fn run_sheet(mut root: Fields) -> Result<Restored, RestoreError> {
     let mut reader = Reader::default();
-    reader.version(&root)?;
-    root.shift_remove("format");
-    if root.get("format_version").is_some_and(Value::is_string) {
-        root.shift_remove("format_version");
+    if let Some(sentence) = version(&root)? {
+        reader.notes.add(|| sentence);
     }
-    let about = reader
-        .object(&mut root, "about", "")
-        .map(|fields| reader.about(fields));
+    root.shift_remove("format");
+    root.shift_remove("format_version");
+    let about = match reader.object(&mut root, "about", "") {
+        Some(fields) => reader.about(fields)?,
+        None => About::default(),
+    };
     let cards = reader.list(&mut root, "cards", "", MOST_CARDS)?;
     let cards = reader.cards(cards)?;
     reader.keep_rest("", root);
     Ok(Restored {
         document: Document {
-            about: about.transpose()?.unwrap_or_default(),
+            about,
             sheet: Sheet { cards },
             unknown: reader.unknown,
         },
         notes: reader.notes.sentences(),
     })
+}
+
+/// Refuses a newer major version; says it where the version is another than ours.
+fn version(root: &Fields) -> Result<Option<String>, RestoreError> {
+    let found = root.get("format_version").and_then(Value::as_str);
+    let Some((found, found_major)) = found.and_then(|text| Some((text, major(text)?))) else {
+        let sentence =
+            format!("The file states no format version; it was read as {FORMAT_VERSION}.");
+        return Ok(Some(sentence));
+    };
+    let shown = excerpt(found);
+    if found_major > major(FORMAT_VERSION).unwrap_or_default() {
+        return Err(RestoreError::NewerMajor { found: shown });
+    }
+    Ok((found != FORMAT_VERSION).then(|| {
+        format!("The file has format version {shown}; this version writes {FORMAT_VERSION}.")
+    }))
 }
 
 fn major(version: &str) -> Option<u32> {
@@ -261,34 +284,11 @@ impl Notes {
 struct Reader {
     unknown: Unknown,
     notes: Notes,
+    /// Places that hold something of the wrong sort, which was said.
+    wrong: HashSet<String>,
 }
 
 impl Reader {
-    fn version(&mut self, root: &Fields) -> Result<(), RestoreError> {
-        let found = root.get("format_version").and_then(Value::as_str);
-        let Some((found, found_major)) = found.and_then(|text| Some((text, major(text)?))) else {
-            self.notes.add(|| {
-                format!("The file states no format version; it was read as {FORMAT_VERSION}.")
-            });
-            return Ok(());
-        };
-        let ours = major(FORMAT_VERSION).unwrap_or_default();
-        if found_major > ours {
-            return Err(RestoreError::NewerMajor {
-                found: excerpt(found),
-            });
-        }
-        if found != FORMAT_VERSION {
-            self.notes.add(|| {
-                format!(
-                    "The file has format version {}; this version writes {FORMAT_VERSION}.",
-                    excerpt(found)
-                )
-            });
-        }
-        Ok(())
-    }
-
     /// Takes a text out of an object; anything else under this key stays there.
     fn text(&mut self, fields: &mut Fields, key: &str, place: &str) -> String {
         match fields.shift_remove(key) {
@@ -351,30 +351,33 @@ impl Reader {
     }
 
     fn keeps_wrong(&mut self, place: &str, expected: &str) {
-        self.notes
-            .add(|| format!("{place} is not {expected}; it is kept in the file, unread."));
+        if self.wrong.insert(place.into()) {
+            self.notes
+                .add(|| format!("{place} is not {expected}; it is kept in the file, unread."));
+        }
     }
 
     /// Says which fields of a place are unknown.
     fn says_unknown(&mut self, place: &str, rest: &Fields) {
-        // What is known but of the wrong sort has its own note and reads no worse for being named again.
-        if rest.is_empty() {
+        let unknown: Vec<&String> = rest
+            .keys()
+            .filter(|key| !self.wrong.contains(&within(place, key)))
+            .collect();
+        if unknown.is_empty() {
             return;
         }
         self.notes.add(|| {
-            let mut names: Vec<_> = rest
-                .keys()
+            let mut names: Vec<_> = unknown
+                .iter()
                 .take(5)
                 .map(|key| format!("“{}”", excerpt(key)))
                 .collect();
-            if rest.len() > names.len() {
-                names.push(format!("{} more", rest.len() - names.len()));
+            if unknown.len() > names.len() {
+                names.push(format!("{} more", unknown.len() - names.len()));
             }
             let place = if place.is_empty() { "The file" } else { place };
-            format!(
-                "{place} holds what this version does not read: {}. It is kept.",
-                names.join(", ")
-            )
+            let names = names.join(", ");
+            format!("{place} holds what this version does not read: {names}. It is kept.")
         });
     }
 
@@ -487,17 +490,23 @@ impl Reader {
                 .and_then(Value::as_str)
                 .unwrap_or_default()
                 .to_owned();
-            let Some(Value::Object(inputs)) = card.get_mut("inputs") else {
+            let calculator = card.get("calculator").and_then(Value::as_str);
+            let calculator = calculator.and_then(calculators::find);
+            let (Some(calculator), Some(Value::Object(inputs))) =
+                (calculator, card.get_mut("inputs"))
+            else {
                 continue;
             };
             for (key, input) in inputs {
-                let Value::Object(input) = input else {
+                let declared = calculator.input(key).map(|field| &field.kind);
+                let (Some(FieldKind::Table { .. }), Value::Object(input)) = (declared, input)
+                else {
                     continue;
                 };
                 if !input.get("rows").is_some_and(Value::is_array) {
                     continue;
                 }
-                let place = within(&within("cards", &id), &excerpt(key));
+                let place = within(&within("cards", &id), key);
                 let mut rows = self.list(input, "rows", &place, MOST_ROWS)?;
                 for (old, new) in self.identify(&mut rows, &place, |_| "row".into()) {
                     renamed.rows.push((id.clone(), old, new));

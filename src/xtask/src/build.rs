@@ -178,3 +178,56 @@ fn gzip(bytes: &[u8]) -> Result<usize> {
     encoder.write_all(bytes)?;
     Ok(encoder.finish()?.len())
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn the_sizes_name_every_file_and_sum_what_the_page_names() {
+        let dist = std::env::temp_dir().join(format!("glasswick-sizes-{}", std::process::id()));
+        fs::create_dir_all(dist.join("later")).unwrap();
+        fs::write(dist.join("index.html"), "<script src=\"./a.js\">").unwrap();
+        fs::write(dist.join("a.js"), [b'a'; 1000]).unwrap();
+        fs::write(dist.join("later/b.js"), "bb").unwrap();
+        let table = sizes(&dist).unwrap();
+        fs::remove_dir_all(&dist).unwrap();
+
+        let sizes: Vec<(&str, &str)> = table
+            .lines()
+            .filter_map(|line| {
+                let (size, rest) = line.trim_start().split_once(' ')?;
+                Some((size, rest.trim_start().split_once("  ")?.1))
+            })
+            .collect();
+        assert_eq!(
+            sizes[1..],
+            [
+                ("1000", "a.js"),
+                ("21", "index.html"),
+                ("2", "later/b.js  (after first paint)"),
+                ("1021", "needed for first paint"),
+            ],
+            "{table}"
+        );
+    }
+
+    #[test]
+    fn a_change_deep_in_a_folder_is_seen() {
+        let top = std::env::temp_dir().join(format!("glasswick-newest-{}", std::process::id()));
+        let deep = top.join("a/b/file");
+        fs::create_dir_all(top.join("a/b")).unwrap();
+        fs::write(&deep, "").unwrap();
+        let later = SystemTime::UNIX_EPOCH + std::time::Duration::from_secs(4_000_000_000);
+        fs::File::options()
+            .append(true)
+            .open(&deep)
+            .unwrap()
+            .set_modified(later)
+            .unwrap();
+        let found = newest(std::slice::from_ref(&top));
+        fs::remove_dir_all(&top).unwrap();
+        assert_eq!(found, Some(later));
+        assert_eq!(newest(&[top]), None);
+    }
+}

@@ -113,3 +113,35 @@ fn end_group(id: u32) {
         eprintln!("Process {id} could not be ended: {error}");
     }
 }
+
+#[cfg(all(test, unix))]
+mod tests {
+    use super::*;
+
+    fn shell(script: &str) -> Command {
+        let mut command = Command::new("sh");
+        command.args(["-c", script]);
+        command
+    }
+
+    #[test]
+    fn a_program_that_ends_in_time_is_judged_by_its_status() {
+        let limit = Duration::from_secs(60);
+        assert!(run_within(limit, &mut shell("exit 0")).unwrap());
+        let error = run_within(limit, &mut shell("exit 3")).unwrap_err();
+        assert!(error.to_string().contains("exit status: 3"), "{error}");
+    }
+
+    /// The pipe's far end is held by the grandchild alone: reading to the end returns only when that is gone too.
+    #[test]
+    fn a_program_that_hangs_is_ended_with_what_it_started() {
+        let (mut end, held) = io::pipe().unwrap();
+        let mut command = shell("sleep 600 & wait");
+        command.stdout(held);
+        assert!(!run_within(Duration::from_millis(200), &mut command).unwrap());
+        drop(command);
+        let mut rest = Vec::new();
+        io::Read::read_to_end(&mut end, &mut rest).unwrap();
+        assert!(rest.is_empty());
+    }
+}

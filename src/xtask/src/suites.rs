@@ -9,7 +9,7 @@ use anyhow::{Context, Error, Result, bail};
 use crate::build;
 use crate::chromium::{self, CHROMEDRIVER};
 use crate::command::{cargo, run, run_within};
-use crate::tools::Tools;
+use crate::tools::{self, Tools};
 
 const WASM: &str = "wasm32-unknown-unknown";
 /// The driver now and then stalls, and the runner of the wasm tests would wait for ever.
@@ -46,8 +46,9 @@ impl FromStr for Suite {
 /// When something cannot be installed or a check fails.
 pub fn test(only: Option<Suite>) -> Result<()> {
     let wanted = |suite| only.is_none_or(|only| only == suite);
-    let tools = Tools::ready()?;
-    if wanted(Suite::Wasm) || wanted(Suite::Browser) {
+    let browser = wanted(Suite::Wasm) || wanted(Suite::Browser);
+    // What only root may install is asked for before anything that takes long.
+    if browser {
         chromium::ready()?;
     }
 
@@ -65,11 +66,14 @@ pub fn test(only: Option<Suite>) -> Result<()> {
             run(cargo().args(["test", "--workspace"]))
         })?;
     }
-    if wanted(Suite::Wasm) {
-        step("wasm tests in the browser", &|| wasm(&tools))?;
-    }
-    if wanted(Suite::Browser) {
-        step("browser journeys", &|| journeys(&tools))?;
+    if browser {
+        let tools = Tools::ready()?;
+        if wanted(Suite::Wasm) {
+            step("wasm tests in the browser", &|| wasm(&tools))?;
+        }
+        if wanted(Suite::Browser) {
+            step("browser journeys", &|| journeys(&tools))?;
+        }
     }
 
     println!("\nAll passed: {}.", passed.join(", "));
@@ -78,6 +82,7 @@ pub fn test(only: Option<Suite>) -> Result<()> {
 
 /// The journeys are left out of `--all-targets`, as of the native tests (`test = false`), and so named here.
 fn lints() -> Result<()> {
+    tools::wasm_target()?;
     for words in [
         ["--workspace", "--all-targets"].as_slice(),
         &["-p", "glasswick-tests", "--test", "browser"],

@@ -196,8 +196,12 @@ fn cache() -> Result<PathBuf> {
     Ok(cache.join("glasswick-tools"))
 }
 
-/// Asks the compiler, not rustup: a compiler that did not come by rustup may bring the target along.
-fn wasm_target() -> Result<()> {
+/// Adds the compiler's wasm target where it is missing. Asks the compiler whether it is, not rustup: a compiler that
+/// did not come by rustup may bring the target along.
+///
+/// # Errors
+/// When the target cannot be added.
+pub fn wasm_target() -> Result<()> {
     let library = output(Command::new("rustc").current_dir(crate::root()).args([
         "--print",
         "target-libdir",

@@ -313,8 +313,13 @@ impl Field {
     /// The unit an empty box starts with.
     #[must_use]
     pub fn usual_unit(&self) -> Option<&'static Unit> {
-        let kind = self.number_kind()?;
-        Some(self.preferred_units(kind).first().copied().unwrap_or(kind.coherent()))
+        match self.kind {
+            FieldKind::Quantity { kind, units, .. } => {
+                let first = units.first().and_then(|code| unit(kind, code));
+                Some(first.unwrap_or_else(|| kind.coherent()))
+            }
+            _ => self.number_kind().map(Kind::coherent),
+        }
     }
 
     /// The usual unit in which a value reads well: the first that shows it between 0.1 and 1000.

@@ -126,7 +126,7 @@ static CURRENT_FACTOR: Field = quantity(
     Kind::Ratio,
 )
 .symbol("kᵢ")
-.help("True current over reading: 1 ± 0.2 % for a meter good to 0.2 %.")
+.help("True current over reading: 1 ± 0.002 for a meter good to 0.2 %.")
 .units(&["1"])
 .within(0.5, 2.0)
 .initially("1");
@@ -185,8 +185,8 @@ static MAXIMUM_POWER_CURRENT: Field = quantity(
 )
 .symbol("Imp")
 .units(&["mA", "A", "uA"]);
-static MAXIMUM_POWER_DENSITY: Field = quantity(
-    "maximum_power_density",
+static MAXIMUM_POWER_CURRENT_DENSITY: Field = quantity(
+    "maximum_power_current_density",
     "Current density at maximum power",
     Kind::CurrentDensity,
 )
@@ -226,7 +226,7 @@ pub(super) static CALCULATOR: Calculator = Calculator {
         show(&MAXIMUM_POWER),
         show(&MAXIMUM_POWER_VOLTAGE),
         show(&MAXIMUM_POWER_CURRENT),
-        show(&MAXIMUM_POWER_DENSITY),
+        show(&MAXIMUM_POWER_CURRENT_DENSITY),
         show(&CURVE),
     ],
     working: &[
@@ -259,7 +259,7 @@ pub(super) static CALCULATOR: Calculator = Calculator {
         )
         .when(&METHOD, &["largest"]),
         formula("maximum_power_current = maximum_power / maximum_power_voltage"),
-        formula("maximum_power_density = maximum_power_current / area"),
+        formula("maximum_power_current_density = maximum_power_current / area"),
         formula("fill_factor = maximum_power / (open_circuit_voltage * short_circuit_current)"),
         formula("efficiency = maximum_power / (irradiance * area)"),
     ],
@@ -424,7 +424,7 @@ impl Formula for Efficiency {
         found.set(&MAXIMUM_POWER, power);
         found.set(&MAXIMUM_POWER_VOLTAGE, at);
         found.set(&MAXIMUM_POWER_CURRENT, power / at);
-        found.set(&MAXIMUM_POWER_DENSITY, power / at / area);
+        found.set(&MAXIMUM_POWER_CURRENT_DENSITY, power / at / area);
         let scaled = |values: &[f64], by: S| values.iter().map(|v| v * by.value()).collect();
         let drawn = Points {
             x: scaled(figures.curve.x(), of_voltage),
@@ -441,7 +441,7 @@ impl Formula for Efficiency {
         let figures = Figures::read(given)?;
         let of_reading = noise / given.or(&DENSITY_AREA, 1.0);
         Ok(Some(Scatter {
-            title: NOISE.title,
+            title: "Scatter of the current readings",
             covariance: figures.covariance(of_reading),
             degrees_of_freedom: f64::INFINITY,
         }))
@@ -489,7 +489,7 @@ impl Figures {
         };
         let open = open_circuit(&curve, field)?;
         let power = maximum(&curve, given.choice(&METHOD), &open)
-            .map_err(|missing| missing.problem(field))?;
+            .map_err(|error| no_maximum(error, field))?;
         Ok(Figures {
             sweep,
             curve,
@@ -633,43 +633,28 @@ fn last(curve: &Curve) -> f64 {
     curve.x().last().copied().unwrap_or(f64::NAN)
 }
 
-/// Why there is no maximum power point.
-enum NoMaximum {
-    /// No point lies between 0 V and the open-circuit voltage.
-    NoPowerPoint,
-    /// The method did not find one.
-    Method(CurveError),
-}
-
-impl NoMaximum {
-    fn problem(&self, field: &Field) -> Problem {
-        let (sentence, hint) = match self {
-            NoMaximum::NoPowerPoint => (
-                "No point lies between 0 V and the open-circuit voltage.".into(),
-                "Measure in smaller steps.",
-            ),
-            NoMaximum::Method(error @ CurveError::TooFewPoints { .. }) => (
-                error.to_string(),
-                "Choose the parabola, or measure in smaller steps.",
-            ),
-            NoMaximum::Method(error) => (
-                format!("The maximum power cannot be read from the points. {error}"),
-                "Measure in smaller steps, or choose another method.",
-            ),
-        };
-        Problem::at(field, "no_maximum", sentence, hint)
-    }
+/// Says why there is no maximum power point.
+fn no_maximum(error: CurveError, field: &Field) -> Problem {
+    let (sentence, hint) = if let CurveError::TooFewPoints { .. } = error {
+        (
+            error.to_string(),
+            "Choose the parabola, or measure in smaller steps.",
+        )
+    } else {
+        (
+            format!("The maximum power cannot be read from the points. {error}"),
+            "Measure in smaller steps, or choose another method.",
+        )
+    };
+    Problem::at(field, "no_maximum", sentence, hint)
 }
 
 /// The maximum power point by one of the methods.
-fn maximum(curve: &Curve, method: &str, open: &Crossing) -> Result<Peak, NoMaximum> {
+fn maximum(curve: &Curve, method: &str, open: &Crossing) -> Result<Peak, CurveError> {
     let power = curve.map(|voltage, current| voltage * current);
     let (point, x, y) = power.largest();
-    if y <= 0.0 {
-        return Err(NoMaximum::NoPowerPoint);
-    }
     if point == 0 || point + 1 == power.x().len() {
-        return Err(NoMaximum::Method(CurveError::LargestAtEnd));
+        return Err(CurveError::LargestAtEnd);
     }
     let peak = match method {
         "polynomial" => power.quartic_peak(),
@@ -682,11 +667,13 @@ fn maximum(curve: &Curve, method: &str, open: &Crossing) -> Result<Peak, NoMaxim
         _ => power.parabola_peak(),
     };
     let between = |peak: &Peak| peak.y > 0.0 && 0.0 < peak.x && peak.x < open.x;
-    match peak {
-        Ok(peak) if between(&peak) => Ok(peak),
-        Ok(_) => Err(NoMaximum::Method(CurveError::NoMaximum)),
-        Err(error) => Err(NoMaximum::Method(error)),
-    }
+    peak.and_then(|peak| {
+        if between(&peak) {
+            Ok(peak)
+        } else {
+            Err(CurveError::NoMaximum)
+        }
+    })
 }
 
 impl Figures {

@@ -2,16 +2,22 @@
 
 mod declaration;
 mod dilution;
+mod dye_bath;
 mod efficiency;
 mod formula;
+mod solution;
 mod spacer_gap;
+mod thickness;
 
 pub use declaration::*;
 pub use formula::*;
 
 /// All calculators, in the order of the work at the bench.
 pub static ALL: &[&Calculator] = &[
+    &solution::CALCULATOR,
     &dilution::CALCULATOR,
+    &thickness::CALCULATOR,
+    &dye_bath::CALCULATOR,
     &spacer_gap::CALCULATOR,
     &efficiency::CALCULATOR,
 ];

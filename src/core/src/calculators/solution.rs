@@ -113,11 +113,14 @@ static TARGET_MASS_CONCENTRATION: Field = quantity(
 .symbol("γ*")
 .units(&["g/L", "mg/mL", "mg/L"])
 .positive();
-static TARGET_FRACTION: Field =
-    quantity("target_fraction", "Target mass fraction", Kind::MassFraction)
-        .symbol("w*")
-        .units(&["%", "mg/g", "mg/kg"])
-        .range(FRACTION);
+static TARGET_FRACTION: Field = quantity(
+    "target_fraction",
+    "Target mass fraction",
+    Kind::MassFraction,
+)
+.symbol("w*")
+.units(&["%", "mg/g", "mg/kg"])
+.range(FRACTION);
 static MASS: Field = quantity("mass", "Mass of solid", Kind::Mass)
     .symbol("m")
     .help("As it stands on the balance, with whatever it holds besides the solute.")
@@ -156,18 +159,24 @@ static ACTUAL_REAGENT_VOLUME: Field = quantity(
 .units(&["mL", "uL", "L"])
 .positive()
 .optional();
-static ACTUAL_FINAL_VOLUME: Field =
-    quantity("actual_final_volume", "Final volume actually reached", Kind::Volume)
-        .symbol("V′")
-        .units(&["mL", "L", "uL"])
-        .positive()
-        .optional();
-static ACTUAL_SOLVENT_MASS: Field =
-    quantity("actual_solvent_mass", "Mass of solvent actually added", Kind::Mass)
-        .symbol("mₛ′")
-        .units(&["g", "mg", "kg"])
-        .not_negative()
-        .optional();
+static ACTUAL_FINAL_VOLUME: Field = quantity(
+    "actual_final_volume",
+    "Final volume actually reached",
+    Kind::Volume,
+)
+.symbol("V′")
+.units(&["mL", "L", "uL"])
+.positive()
+.optional();
+static ACTUAL_SOLVENT_MASS: Field = quantity(
+    "actual_solvent_mass",
+    "Mass of solvent actually added",
+    Kind::Mass,
+)
+.symbol("mₛ′")
+.units(&["g", "mg", "kg"])
+.not_negative()
+.optional();
 static MIXTURE: Field = choice(
     "mixture",
     "Volume fraction and density of the mixture",
@@ -246,9 +255,10 @@ static VOLUME_FRACTION: Field = quantity(
 )
 .symbol("φ")
 .units(&["%"]);
-static MIXTURE_DENSITY: Field = quantity("mixture_density", "Density of the mixture", Kind::Density)
-    .symbol("ρ")
-    .units(&["g/mL", "g/cm3"]);
+static MIXTURE_DENSITY: Field =
+    quantity("mixture_density", "Density of the mixture", Kind::Density)
+        .symbol("ρ")
+        .units(&["g/mL", "g/cm3"]);
 static MIXTURE_VOLUME: Field = quantity("mixture_volume", "Volume of the mixture", Kind::Volume)
     .symbol("V_m")
     .units(&["mL", "L", "uL"]);
@@ -884,7 +894,11 @@ impl Formula for Solution {
 
         let mut found = Found::new();
         let planned = (find == "portion").then(|| {
-            let whole = if by_mass { given[&FINAL_MASS] } else { given[&FINAL_VOLUME] };
+            let whole = if by_mass {
+                given[&FINAL_MASS]
+            } else {
+                given[&FINAL_VOLUME]
+            };
             target * whole * scale / purity
         });
         if let Some(planned) = planned {
@@ -934,7 +948,8 @@ impl Formula for Solution {
             found.set(&MASS_CONCENTRATION, solute / whole);
             mixture_by_volume(given, &mut found, solute / whole)?;
         }
-        if let (Some(density), Some(molar)) = (given.get(&REAGENT_DENSITY), given.get(&MOLAR_MASS)) {
+        if let (Some(density), Some(molar)) = (given.get(&REAGENT_DENSITY), given.get(&MOLAR_MASS))
+        {
             found.set(&REAGENT_CONCENTRATION, density * purity / molar);
         }
         if let Some(readability) = given.get(&READABILITY) {
@@ -951,10 +966,15 @@ impl Formula for Solution {
         } else {
             against_plan(&MASS, &ACTUAL_MASS, given, found)
         };
-        [portion, made_against_target(given, found), weighable(found), crowded(given, found)]
-            .into_iter()
-            .flatten()
-            .collect()
+        [
+            portion,
+            made_against_target(given, found),
+            weighable(found),
+            crowded(given, found),
+        ]
+        .into_iter()
+        .flatten()
+        .collect()
     }
 }
 
@@ -1017,7 +1037,10 @@ fn fits<S: Scalar>(given: &Given<'_, S>, used: S, whole: S) -> Result<(), Proble
     }
     let measured = [&ACTUAL_REAGENT_VOLUME, &REAGENT_VOLUME];
     let filled = [&ACTUAL_FINAL_VOLUME, &FINAL_VOLUME];
-    let entered = measured.into_iter().chain(filled).find(|field| given.get(field).is_some());
+    let entered = measured
+        .into_iter()
+        .chain(filled)
+        .find(|field| given.get(field).is_some());
     Err(Problem::at(
         entered.unwrap_or(&FINAL_VOLUME),
         "negative_solvent",
@@ -1032,7 +1055,8 @@ fn fits<S: Scalar>(given: &Given<'_, S>, used: S, whole: S) -> Result<(), Proble
 
 /// Volume fraction and density from masses.
 fn mixture_by_mass<S: Scalar>(given: &Given<'_, S>, found: &mut Found<S>, solute: S, whole: S) {
-    let (Some(solid), Some(liquid)) = (given.get(&SOLUTE_DENSITY), given.get(&SOLVENT_DENSITY)) else {
+    let (Some(solid), Some(liquid)) = (given.get(&SOLUTE_DENSITY), given.get(&SOLVENT_DENSITY))
+    else {
         return;
     };
     let volume = solute / solid + (whole - solute) / liquid;
@@ -1047,7 +1071,8 @@ fn mixture_by_volume<S: Scalar>(
     found: &mut Found<S>,
     concentration: S,
 ) -> Result<(), Problem> {
-    let (Some(solid), Some(liquid)) = (given.get(&SOLUTE_DENSITY), given.get(&SOLVENT_DENSITY)) else {
+    let (Some(solid), Some(liquid)) = (given.get(&SOLUTE_DENSITY), given.get(&SOLVENT_DENSITY))
+    else {
         return Ok(());
     };
     if concentration.value() > solid.value() {
@@ -1093,15 +1118,23 @@ pub(super) fn against_plan(
 
 /// Compares what was made with the target, where something actual is there.
 fn made_against_target(given: &Given<'_, f64>, found: &Found<f64>) -> Option<Check> {
-    let portion = given.get(&ACTUAL_MASS).or(given.get(&ACTUAL_REAGENT_VOLUME));
+    let portion = given
+        .get(&ACTUAL_MASS)
+        .or(given.get(&ACTUAL_REAGENT_VOLUME));
     let filled = given.get(&ACTUAL_FINAL_VOLUME);
     let weighed = given.get(&ACTUAL_SOLVENT_MASS);
     let field = target_field(given);
     let (made, made_field) = match field.id {
         // Until the solvent is weighed, its plan follows the portion and meets the target.
         "target_fraction" => (weighed.and(found.get(&MASS_FRACTION)), &MASS_FRACTION),
-        "target" => (portion.or(filled).and(found.get(&CONCENTRATION)), &CONCENTRATION),
-        _ => (portion.or(filled).and(found.get(&MASS_CONCENTRATION)), &MASS_CONCENTRATION),
+        "target" => (
+            portion.or(filled).and(found.get(&CONCENTRATION)),
+            &CONCENTRATION,
+        ),
+        _ => (
+            portion.or(filled).and(found.get(&MASS_CONCENTRATION)),
+            &MASS_CONCENTRATION,
+        ),
     };
     let (made, target) = (made?, given.get(field)?);
     let deviation = made / target - 1.0;
@@ -1144,7 +1177,10 @@ fn compared(deviation: f64, word: &str, plan: &str) -> String {
         return format!("as {word} ({plan})");
     }
     let side = if deviation > 0.0 { "above" } else { "below" };
-    format!("{}\u{202F}% {side} the {word} {plan}", value_text(percent, 2))
+    format!(
+        "{}\u{202F}% {side} the {word} {plan}",
+        value_text(percent, 2)
+    )
 }
 
 fn slip_words(deviation: f64) -> &'static str {
@@ -1170,7 +1206,9 @@ fn weighable(found: &Found<f64>) -> Option<Check> {
     } else {
         Check::in_range(
             "above_least_mass",
-            format!("{used_text} is above the least mass for the wanted uncertainty ({least_text})."),
+            format!(
+                "{used_text} is above the least mass for the wanted uncertainty ({least_text})."
+            ),
             ROUNDING,
         )
     })

@@ -214,7 +214,8 @@ pub fn statistics(x: &[f64], y: &[f64], weights: &[f64], line: &Line<f64>) -> Li
     let mut residuals = Vec::with_capacity(x.len());
     for (i, (&x, &y)) in x.iter().zip(y).enumerate() {
         let w = weight(weights, i);
-        let residual = y - line.at(x);
+        // y − line(x) about the means: no digits are lost where x is far from zero.
+        let residual = (y - y_mean) - line.slope * (x - x_mean);
         total_weight += w;
         x_spread += w * (x - x_mean).squared();
         y_spread += w * (y - y_mean).squared();
@@ -270,7 +271,7 @@ impl LineStatistics {
     #[must_use]
     pub fn inverse_uncertainty(&self, line: &Line<f64>, y0: f64, weight: f64) -> f64 {
         let variance = 1.0 / weight + self.line_variance(line.inverse(y0));
-        self.residual_deviation * variance.sqrt() / Scalar::abs(line.slope)
+        self.residual_deviation * variance.sqrt() / line.slope.abs()
     }
 
     /// Variance of the line at `x0` for points of unit variance per weight. About the mean of x, because the

@@ -144,12 +144,13 @@ impl Polynomial<f64> {
         if self.coefficients.len() < 2 {
             return Vec::new();
         }
+        let tolerance = f64::EPSILON * self.scale;
         let mut ends = vec![low];
         ends.extend(self.differentiate().roots(low, high));
         ends.push(high);
         ends.windows(2)
             .filter_map(|piece| {
-                bracketed_root((piece[0], piece[1]), 0.0, |x| self.evaluate(x)).ok()
+                bracketed_root((piece[0], piece[1]), tolerance, |x| self.evaluate(x)).ok()
             })
             .collect()
     }

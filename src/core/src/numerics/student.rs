@@ -4,13 +4,18 @@
 //! and on `libm`, so that native and wasm agree to the last bit. Sources: DLMF §8.17 (incomplete beta and its
 //! continued fraction), §5.11 (asymptotic series of ln Γ): from memory; values are tested against tables.
 
-use super::root::bracketed_root;
+use core::f64::consts::{FRAC_1_SQRT_2, FRAC_2_SQRT_PI, TAU};
+
 use crate::scalar::Scalar;
+
+/// From this many degrees of freedom on, Student's t is the normal distribution to the last bit.
+const NORMAL_FROM: f64 = 1e17;
 
 /// The t for which −t … t holds this share of Student's distribution: 0.95 and 18 degrees of freedom give
 /// 2.1009. `nu` need not be whole; infinity gives the normal distribution.
 ///
-/// 0 for a level of 0, infinity for 1, not a number for other levels or for `nu` not above zero.
+/// 0 for a level of 0, infinity for 1 and where it is beyond the range of numbers (`nu` far below one), not a
+/// number for other levels or for `nu` not above zero.
 #[must_use]
 pub fn t_quantile(level: f64, nu: f64) -> f64 {
     if !(0.0..=1.0).contains(&level) || nu.is_nan() || nu <= 0.0 {
@@ -22,42 +27,39 @@ pub fn t_quantile(level: f64, nu: f64) -> f64 {
     if level == 1.0 {
         return f64::INFINITY;
     }
-    if nu == f64::INFINITY {
+    if nu >= NORMAL_FROM {
         return -normal_quantile(0.5 * (1.0 - level));
     }
-    // In ln t the logarithm of the smaller share is close to straight at both ends: few steps, full precision.
+    // Newton's method on the logarithm of the smaller share over ln t. That logarithm is concave for the tails
+    // and for the middle (the density of ln t is log-concave), so the steps cannot run away; and from the normal
+    // quantile, which is never above the one wanted, a few are enough.
     let inner = level < 0.5;
     let wanted = Scalar::ln(if inner { level } else { 1.0 - level });
-    let difference = |ln_t: f64| {
-        let (tails, middle) = t_shares(Scalar::exp(ln_t), nu);
-        if inner {
-            Scalar::ln(middle) - wanted
+    let furthest = 0.5 * (700.0 + Scalar::ln(nu));
+    let mut ln_t = Scalar::ln(-normal_quantile(0.5 * (1.0 - level)));
+    for _ in 0..100 {
+        let t = t_shares(Scalar::exp(ln_t), nu);
+        let step = if inner {
+            (wanted - Scalar::ln(t.middle)) * t.middle / t.density
         } else {
-            wanted - Scalar::ln(tails)
+            (Scalar::ln(t.tails) - wanted) * t.tails / t.density
+        };
+        ln_t += step;
+        if step.abs() < 1e-9 {
+            // The next step would be about the square of this one.
+            return Scalar::exp(ln_t);
         }
-    };
-    let start = Scalar::ln(-normal_quantile(0.5 * (1.0 - level)));
-    // A t-quantile is never below the normal one; step out until it is passed.
-    let mut width = 0.5;
-    while difference(start + width) < 0.0 {
-        width *= 2.0;
-        if start + width > 700.0 {
+        if ln_t > furthest {
             return f64::INFINITY;
         }
     }
-    match bracketed_root((start - 1e-9, start + width), 0.0, difference) {
-        Ok(ln_t) => Scalar::exp(ln_t),
-        Err(_) => f64::NAN,
-    }
+    f64::NAN
 }
 
 /// Probability that Student's t with `nu` degrees of freedom is below `t`.
 #[must_use]
 pub fn t_cdf(t: f64, nu: f64) -> f64 {
-    if nu == f64::INFINITY {
-        return normal_cdf(t);
-    }
-    let (tails, _) = t_shares(t, nu);
+    let tails = t_shares(t, nu).tails;
     if t < 0.0 {
         0.5 * tails
     } else {
@@ -65,42 +67,63 @@ pub fn t_cdf(t: f64, nu: f64) -> f64 {
     }
 }
 
-/// The shares of Student's distribution outside and inside −t … t.
-fn t_shares(t: f64, nu: f64) -> (f64, f64) {
+/// Student's distribution outside and inside −t … t.
+struct TShares {
+    tails: f64,
+    middle: f64,
+    /// Change of either with ln t.
+    density: f64,
+}
+
+fn t_shares(t: f64, nu: f64) -> TShares {
+    let shares = |tails, middle, density| TShares {
+        tails,
+        middle,
+        density,
+    };
     if t.is_nan() || nu.is_nan() || nu <= 0.0 {
-        return (f64::NAN, f64::NAN);
+        return shares(f64::NAN, f64::NAN, f64::NAN);
+    }
+    if nu >= NORMAL_FROM {
+        let z = t.abs() * FRAC_1_SQRT_2;
+        return shares(
+            libm::erfc(z),
+            libm::erf(z),
+            2.0 * t.abs() * normal_density(t),
+        );
     }
     // t² over ν, kept from overflowing.
     let ratio = (t / nu.sqrt()).squared();
     if ratio == f64::INFINITY {
-        return (0.0, 1.0);
+        return shares(0.0, 1.0, 0.0);
     }
-    beta_shares(0.5 * nu, 0.5, 1.0 / (1.0 + ratio), ratio / (1.0 + ratio))
+    let beta = beta_shares(0.5 * nu, 0.5, 1.0 / (1.0 + ratio), ratio / (1.0 + ratio));
+    shares(beta.lower, beta.upper, 2.0 * beta.front)
 }
 
 /// Probability that Fisher's F is below `f`. The degrees of freedom are finite and need not be whole.
 #[must_use]
 pub fn f_cdf(f: f64, numerator_dof: f64, denominator_dof: f64) -> f64 {
-    f_shares(f, numerator_dof, denominator_dof).0
+    f_shares(f, numerator_dof, denominator_dof).lower
 }
 
 /// Probability that Fisher's F is above `f`: the p value of an F test, exact also where it is small.
 #[must_use]
 pub fn f_survival(f: f64, numerator_dof: f64, denominator_dof: f64) -> f64 {
-    f_shares(f, numerator_dof, denominator_dof).1
+    f_shares(f, numerator_dof, denominator_dof).upper
 }
 
-fn f_shares(f: f64, numerator_dof: f64, denominator_dof: f64) -> (f64, f64) {
+fn f_shares(f: f64, numerator_dof: f64, denominator_dof: f64) -> BetaShares {
     let usable = |dof: f64| dof.is_finite() && dof > 0.0;
     if f.is_nan() || !usable(numerator_dof) || !usable(denominator_dof) {
-        return (f64::NAN, f64::NAN);
+        return BetaShares::all(f64::NAN, f64::NAN);
     }
     if f <= 0.0 {
-        return (0.0, 1.0);
+        return BetaShares::all(0.0, 1.0);
     }
     let ratio = f * (numerator_dof / denominator_dof);
     if ratio == f64::INFINITY {
-        return (1.0, 0.0);
+        return BetaShares::all(1.0, 0.0);
     }
     let (x, y) = (ratio / (1.0 + ratio), 1.0 / (1.0 + ratio));
     beta_shares(0.5 * numerator_dof, 0.5 * denominator_dof, x, y)
@@ -109,7 +132,11 @@ fn f_shares(f: f64, numerator_dof: f64, denominator_dof: f64) -> (f64, f64) {
 /// Probability that a standard normal variable is below `z`.
 #[must_use]
 pub fn normal_cdf(z: f64) -> f64 {
-    0.5 * libm::erfc(-z * core::f64::consts::FRAC_1_SQRT_2)
+    0.5 * libm::erfc(-z * FRAC_1_SQRT_2)
+}
+
+fn normal_density(z: f64) -> f64 {
+    0.5 * FRAC_2_SQRT_PI * FRAC_1_SQRT_2 * Scalar::exp(-0.5 * z * z)
 }
 
 /// The z below which a standard normal variable lies with probability `p`: 0.975 gives 1.95996.
@@ -132,8 +159,7 @@ pub fn normal_quantile(p: f64) -> f64 {
     let mut z = (-2.0 * Scalar::ln(2.0 * p)).max(0.0).sqrt();
     for _ in 0..20 {
         let tail = normal_cdf(-z);
-        let density = Scalar::exp(-0.5 * z * z)
-            * (0.5 * core::f64::consts::FRAC_2_SQRT_PI * core::f64::consts::FRAC_1_SQRT_2);
+        let density = normal_density(z);
         let step = (Scalar::ln(tail) - wanted) * tail / density;
         z += step;
         if step.abs() <= 1e-16 * z.abs() {
@@ -143,16 +169,38 @@ pub fn normal_quantile(p: f64) -> f64 {
     -z
 }
 
-/// I_x(a, b) and 1 − I_x(a, b), where y = 1 − x is passed too so that neither end loses digits. The smaller
-/// share is the one computed.
-fn beta_shares(a: f64, b: f64, x: f64, y: f64) -> (f64, f64) {
+/// The regularised incomplete beta function.
+struct BetaShares {
+    /// I_x(a, b).
+    lower: f64,
+    /// 1 − I_x(a, b).
+    upper: f64,
+    /// x^a y^b / B(a, b).
+    front: f64,
+}
+
+impl BetaShares {
+    /// At or beyond an end, where nothing changes any more.
+    fn all(lower: f64, upper: f64) -> BetaShares {
+        let front = 0.0;
+        BetaShares {
+            lower,
+            upper,
+            front,
+        }
+    }
+}
+
+/// Both shares at x, where y = 1 − x is passed too so that neither end loses digits. The share on the side of x
+/// that is away from the mean is the one computed.
+fn beta_shares(a: f64, b: f64, x: f64, y: f64) -> BetaShares {
     if x <= 0.0 {
-        return (0.0, 1.0);
+        return BetaShares::all(0.0, 1.0);
     }
     if y <= 0.0 {
-        return (1.0, 0.0);
+        return BetaShares::all(1.0, 0.0);
     }
-    // x^a y^b / B(a, b), each logarithm taken from the smaller of x and y.
+    // Each logarithm is taken from the smaller of x and y.
     let (ln_x, ln_y) = if x < y {
         (Scalar::ln(x), Scalar::ln_1p(-x))
     } else {
@@ -163,10 +211,20 @@ fn beta_shares(a: f64, b: f64, x: f64, y: f64) -> (f64, f64) {
     let below_mean = a * y - b * x;
     if below_mean >= 0.0 {
         let lower = front * beta_fraction(a, b, x, y, below_mean);
-        (lower, 1.0 - lower)
+        let upper = 1.0 - lower;
+        BetaShares {
+            lower,
+            upper,
+            front,
+        }
     } else {
         let upper = front * beta_fraction(b, a, y, x, -below_mean);
-        (1.0 - upper, upper)
+        let lower = 1.0 - upper;
+        BetaShares {
+            lower,
+            upper,
+            front,
+        }
     }
 }
 
@@ -211,7 +269,7 @@ fn ln_beta(a: f64, b: f64) -> f64 {
     if small < STIRLING_FROM {
         return libm::lgamma(small) + ratio;
     }
-    let half_ln_two_pi = 0.5 * Scalar::ln(core::f64::consts::TAU);
+    let half_ln_two_pi = 0.5 * Scalar::ln(TAU);
     -(large - 0.5) * Scalar::ln_1p(small / large) + small * Scalar::ln(small / sum)
         - 0.5 * Scalar::ln(small)
         + half_ln_two_pi

@@ -524,10 +524,8 @@ impl Spread<'_> {
                 relative: false,
             })
         };
-        let percent_unit = if unit.is_percent() {
-            Some(unit)
-        } else {
-            super::units::unit(kind, "%")
+        let percent_unit = || {
+            if unit.is_percent() { Some(unit) } else { super::units::unit(kind, "%") }
         };
         match self.suffix {
             Suffix::None => absolute(in_range(&number.decimal, number.text, unit)?),
@@ -540,7 +538,7 @@ impl Spread<'_> {
                 ))
             }
             Suffix::Percent(Some(Percent::Points)) => {
-                let own = percent_unit.ok_or(NumberError::NoPercentagePoints { kind })?;
+                let own = percent_unit().ok_or(NumberError::NoPercentagePoints { kind })?;
                 absolute(convert(
                     in_range(&number.decimal, number.text, own)?,
                     own,
@@ -548,7 +546,7 @@ impl Spread<'_> {
                 ))
             }
             Suffix::Percent(None)
-                if percent_unit.is_some()
+                if percent_unit().is_some()
                     && (unit.is_percent() || unit.symbol == "1" || !stated) =>
             {
                 Err(NumberError::PercentMeaning {

@@ -101,8 +101,9 @@ impl Unit {
 /// matter: mM is not mm.
 #[must_use]
 pub fn unit(kind: Kind, text: &str) -> Option<&'static Unit> {
-    // Most look-ups are by code, from declarations and files: no need to fold for those.
-    kind.units().find(|unit| unit.code == text).or_else(|| {
+    // Most look-ups are by code or symbol: no need to fold for those.
+    let exact = kind.units().find(|unit| unit.code == text || unit.symbol == text);
+    exact.or_else(|| {
         let folded = fold(text);
         kind.units().find(|unit| unit.is_written(&folded))
     })

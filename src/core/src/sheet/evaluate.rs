@@ -409,11 +409,11 @@ impl Evaluation {
         dependent
     }
 
-    /// Where the uncertainty of an output comes from. None where the card gives no such output.
+    /// Where the uncertainty of a number comes from, found or entered. None where the card holds no such number.
     #[must_use]
     pub fn budget(&self, card: &str, output: &str) -> Option<Budget> {
         let position = *self.positions.get(card)?;
-        let number = self.cards[position].outputs.iter().position(|o| o.path == output)?;
+        let number = self.cards[position].offered().position(|(path, ..)| path == output)?;
         Some(self.budget_of(position, number))
     }
 

@@ -99,7 +99,7 @@ fn out_of_order(field: &Field, voltage: &Field, volts: &[f64]) -> Result<usize, 
         }
         if back > 0.0 {
             count += 1;
-        } else {
+        } else if v != furthest {
             (furthest, turn) = (v, index);
         }
     }

@@ -1,0 +1,76 @@
+//! One card: what is entered on one side, what it gives on the other.
+
+use std::rc::Rc;
+
+use yew::prelude::*;
+
+use super::{CardHead, Checks, FieldInput, Hazards, Note, Place, Results, Working};
+use crate::state::{Action, Edit};
+use crate::view::CardView;
+
+#[derive(PartialEq, Properties)]
+pub(crate) struct CardSectionProps {
+    pub(crate) view: Rc<CardView>,
+    /// Whether there are other cards to link to.
+    pub(crate) linkable: bool,
+    pub(crate) act: Callback<Action>,
+    pub(crate) pick: Callback<Place>,
+}
+
+#[component]
+pub(crate) fn CardSection(props: &CardSectionProps) -> Html {
+    let view = &props.view;
+    let edit = {
+        let act = props.act.clone();
+        use_callback(view.card.id.clone(), move |edit: Edit, card| {
+            let card = card.clone();
+            act.emit(Action::Edit { card, edit });
+        })
+    };
+    let calculator = view.card.declaration();
+    let inputs = calculator.map_or(&[] as &[_], |calculator| calculator.inputs);
+    let fields = inputs
+        .iter()
+        .filter(|entry| entry.applies(|choice| view.card.chosen(choice)))
+        .map(|entry| {
+            html! {
+                <FieldInput key={entry.field.id} view={view} field={entry.field}
+                    path={entry.field.id} linkable={props.linkable} edit={&edit} pick={&props.pick} />
+            }
+        });
+    let general = view.problems.iter().filter(|problem| problem.path.is_empty()).map(|problem| {
+        html! { <p class="problem">{ &problem.sentence }<span class="hint">{ &problem.hint }</span></p> }
+    });
+    let heading = format!("heading-{}", view.card.id);
+    html! {
+        <section class={classes!("card", view.standing.class())} id={format!("card-{}", view.card.id)}
+            tabindex="-1" aria-labelledby={heading.clone()}>
+            <h2 class="visually-hidden" id={heading}>{ &view.card.title }</h2>
+            <CardHead view={view} edit={&edit} act={&props.act} />
+            if let Some(calculator) = calculator {
+                <p class="purpose">{ calculator.purpose }</p>
+            }
+            { for general }
+            <div class="card-body">
+                <div class="entries">
+                    <h3>{ "Entered" }</h3>
+                    { for fields }
+                </div>
+                <div class="found">
+                    <h3>{ "Found" }</h3>
+                    <Results view={view} />
+                    <Checks checks={view.checks.clone()} />
+                    if let Some(calculator) = calculator {
+                        <Working lines={view.working.clone()} sources={calculator.sources} />
+                    }
+                </div>
+            </div>
+            <div class="card-foot">
+                if let Some(calculator) = calculator {
+                    <Hazards hazards={calculator.hazards} />
+                }
+                <Note card={view.card.id.clone()} note={view.card.note.clone()} edit={&edit} />
+            </div>
+        </section>
+    }
+}

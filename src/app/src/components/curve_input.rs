@@ -1,0 +1,92 @@
+//! Measured points: pasted, or loaded from a file.
+
+use glasswick_core::calculators::Field;
+use glasswick_core::quantity::{Kind, Unit, unit};
+use glasswick_core::sheet::{PointsText, read_points};
+use web_sys::File;
+use yew::platform::spawn_local;
+use yew::prelude::*;
+
+use super::{FileButton, Label, UnitSelect};
+use crate::state::Change;
+use crate::{dom, files};
+
+#[derive(PartialEq, Properties)]
+pub(crate) struct CurveInputProps {
+    pub(crate) id: AttrValue,
+    pub(crate) field: &'static Field,
+    pub(crate) x: &'static Field,
+    pub(crate) y: &'static Field,
+    pub(crate) points: PointsText,
+    pub(crate) needed: bool,
+    pub(crate) invalid: bool,
+    pub(crate) described: AttrValue,
+    pub(crate) change: Callback<Change>,
+}
+
+#[component]
+pub(crate) fn CurveInput(props: &CurveInputProps) -> Html {
+    let CurveInputProps {
+        id,
+        field,
+        x,
+        y,
+        points,
+        change,
+        ..
+    } = props;
+    let failed = use_state_eq(|| None::<String>);
+    let oninput = {
+        let change = change.clone();
+        Callback::from(move |event: InputEvent| change.emit(Change::Points(dom::value(&event))))
+    };
+    let load = {
+        let (change, failed) = (change.clone(), failed.clone());
+        Callback::from(move |file: File| {
+            let (change, failed) = (change.clone(), failed.clone());
+            spawn_local(async move {
+                match files::read(file).await {
+                    Ok(text) => {
+                        failed.set(None);
+                        change.emit(Change::Points(text));
+                    }
+                    Err(sentence) => failed.set(Some(sentence)),
+                }
+            });
+        })
+    };
+    let axis = |axis: &'static Field, code: &str, set: fn(String) -> Change| {
+        let kind = axis.number_kind().unwrap_or(Kind::Ratio);
+        let chosen = if code.is_empty() {
+            None
+        } else {
+            unit(kind, code)
+        };
+        let unit = chosen.or(axis.usual_unit()).unwrap_or(kind.coherent());
+        let change = change.reform(move |unit: &'static Unit| set(unit.code.into()));
+        html! {
+            <span class="axis">{ axis.title }
+                <UnitSelect label={format!("Unit of {}", axis.title)} field={axis} {unit} {change} />
+            </span>
+        }
+    };
+    html! {
+        <>
+            <Label {field} target={id} needed={props.needed} />
+            <div class="axes">
+                { axis(x, &points.x_unit, Change::XUnit) }
+                { axis(y, &points.y_unit, Change::YUnit) }
+            </div>
+            <textarea {id} class="points" rows="8" spellcheck="false" autocomplete="off"
+                placeholder="Two columns of numbers, one point a line" value={points.text.clone()} {oninput}
+                aria-invalid={props.invalid.then_some("true")} aria-describedby={&props.described} />
+            <FileButton label="Load a file" accept=".csv,.txt,.dat,.tsv,text/*" chosen={load} />
+            if let Some(sentence) = &*failed {
+                <p class="problem" role="alert">{ sentence }</p>
+            }
+            if let Ok(read) = read_points(&points.text) {
+                <p class="read-back">{ format!("{} points read", read.len()) }</p>
+            }
+        </>
+    }
+}

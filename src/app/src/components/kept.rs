@@ -1,0 +1,25 @@
+//! Whether the run sheet is kept, in a word; where it is not, in a sentence that cannot be overlooked.
+
+use yew::prelude::*;
+
+use crate::autosave::Kept;
+
+#[derive(PartialEq, Properties)]
+pub(crate) struct KeptWordProps {
+    pub(crate) kept: Kept,
+}
+
+#[component]
+pub(crate) fn KeptWord(props: &KeptWordProps) -> Html {
+    match &props.kept {
+        Kept::Failed(reason) => html! {
+            <p class="kept failed" role="alert">
+                <strong>{ "Not saved: export." }</strong>
+                { format!(" {reason} You can go on working; export the run sheet before you leave.") }
+            </p>
+        },
+        Kept::Nothing => html! { <p class="kept" role="status"></p> },
+        Kept::Saved => html! { <p class="kept" role="status">{ "Saved in this browser" }</p> },
+        Kept::Pending => html! { <p class="kept" role="status">{ "Saving…" }</p> },
+    }
+}

@@ -1,0 +1,64 @@
+//! An entry that takes the result of another card.
+
+use glasswick_core::calculators::Field;
+use yew::prelude::*;
+
+use crate::state::Change;
+use crate::view::LinkView;
+use crate::{dom, entry_text};
+
+#[derive(PartialEq, Properties)]
+pub(crate) struct LinkedProps {
+    pub(crate) id: AttrValue,
+    pub(crate) field: &'static Field,
+    pub(crate) link: LinkView,
+    pub(crate) change: Callback<Change>,
+    pub(crate) pick: Callback<()>,
+}
+
+#[component]
+pub(crate) fn Linked(props: &LinkedProps) -> Html {
+    let LinkedProps {
+        id,
+        field,
+        link,
+        change,
+        ..
+    } = props;
+    let go = {
+        let card = format!("card-{}", link.card);
+        Callback::from(move |_: MouseEvent| dom::go_to(&card))
+    };
+    let pick = {
+        let pick = props.pick.clone();
+        Callback::from(move |_: MouseEvent| pick.emit(()))
+    };
+    let unlink = {
+        let (change, field, value) = (change.clone(), *field, link.value);
+        Callback::from(move |_: MouseEvent| {
+            let typed = value
+                .map(|si| entry_text::typed_from(field, si))
+                .unwrap_or_default();
+            change.emit(Change::Typed(typed));
+        })
+    };
+    html! {
+        <div class="linked" role="group" aria-labelledby={format!("{id}-label")}>
+            <p class="label" id={format!("{id}-label")}>{ field.title }
+                if !field.symbol.is_empty() {
+                    <span class="symbol">{ field.symbol }</span>
+                }
+            </p>
+            <p class="linked-from" {id} tabindex="-1">
+                { format!("from “{}” · {}: ", link.card_title, link.output) }<strong>{ &link.shown }</strong>
+            </p>
+            <div class="actions">
+                <button type="button" class="quiet" onclick={go}>{ "Go to card" }</button>
+                <button type="button" class="quiet" onclick={pick}>{ "Change link" }</button>
+                <button type="button" class="quiet" onclick={unlink}>
+                    { if link.value.is_some() { "Unlink, keep the value" } else { "Unlink" } }
+                </button>
+            </div>
+        </div>
+    }
+}

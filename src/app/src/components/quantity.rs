@@ -1,0 +1,106 @@
+//! A number as typed: value, unit, ± and what it means. The text is never rewritten while someone types.
+
+use glasswick_core::calculators::{Field, FieldKind};
+use glasswick_core::quantity::{Kind, Unit};
+use glasswick_core::sheet::Typed;
+use yew::prelude::*;
+
+use super::{Label, MeaningInput, UnitChange, UnitSelect};
+use crate::state::Change;
+use crate::{dom, entry_text};
+
+#[derive(PartialEq, Properties)]
+pub(crate) struct QuantityInputProps {
+    pub(crate) id: AttrValue,
+    pub(crate) field: &'static Field,
+    pub(crate) typed: Typed,
+    pub(crate) needed: bool,
+    pub(crate) invalid: bool,
+    pub(crate) described: AttrValue,
+    pub(crate) linkable: bool,
+    pub(crate) change: Callback<Change>,
+    pub(crate) pick: Callback<()>,
+}
+
+#[component]
+pub(crate) fn QuantityInput(props: &QuantityInputProps) -> Html {
+    let QuantityInputProps {
+        id,
+        field,
+        typed,
+        change,
+        ..
+    } = props;
+    // The unit that stood beside the number before it was changed last.
+    let unit_before = use_state_eq(|| None::<&'static Unit>);
+    let unit = entry_text::unit_beside(field, typed)
+        .or(field.usual_unit())
+        .unwrap_or(Kind::Ratio.coherent());
+    let counted = matches!(field.kind, FieldKind::Count { .. });
+    // Pads for decimals have no minus sign.
+    let inputmode = match (counted, field.number_range().from < 0.0) {
+        (true, _) => "numeric",
+        (false, true) => "text",
+        (false, false) => "decimal",
+    };
+    let text = {
+        let (change, unit_before) = (change.clone(), unit_before.clone());
+        Callback::from(move |event: InputEvent| {
+            unit_before.set(None);
+            change.emit(Change::Number(dom::value(&event)));
+        })
+    };
+    let plus_minus = {
+        let change = change.clone();
+        Callback::from(move |event: InputEvent| change.emit(Change::PlusMinus(dom::value(&event))))
+    };
+    let set_unit = {
+        let (change, unit_before, filled) = (
+            change.clone(),
+            unit_before.clone(),
+            !typed.text.trim().is_empty(),
+        );
+        Callback::from(move |to: &'static Unit| {
+            unit_before.set(filled.then_some(unit));
+            change.emit(Change::Unit(to.code.into()));
+        })
+    };
+    let pick = {
+        let pick = props.pick.clone();
+        Callback::from(move |_: MouseEvent| pick.emit(()))
+    };
+    let uncertain =
+        !typed.plus_minus.trim().is_empty() || entry_text::own_uncertainty(field, typed);
+    html! {
+        <>
+            <Label {field} target={id} needed={props.needed} />
+            <div class="quantity" role="group" aria-label={field.title}>
+                <input {id} class="number" type="text" {inputmode} autocomplete="off" spellcheck="false"
+                    value={typed.text.clone()} oninput={text}
+                    aria-invalid={props.invalid.then_some("true")} aria-describedby={&props.described} />
+                <UnitSelect label={format!("Unit of {}", field.title)} {field} {unit} change={set_unit} />
+                if !counted {
+                    <span class="plus-minus">
+                        <span aria-hidden="true">{ "±" }</span>
+                        <input type="text" inputmode="decimal" autocomplete="off" spellcheck="false"
+                            aria-label={format!("± of {}", field.title)}
+                            value={typed.plus_minus.clone()} oninput={plus_minus} />
+                    </span>
+                }
+                if props.linkable {
+                    <button type="button" class="quiet" onclick={pick}
+                        aria-label={format!("Link {} to another card", field.title)}>{ "Link" }</button>
+                }
+                if uncertain && !counted {
+                    <MeaningInput title={field.title} meaning={typed.meaning} {change} />
+                }
+            </div>
+            if let Some(read) = entry_text::read_back(field, typed) {
+                <p class="read-back">{ read }</p>
+            }
+            if let Some(from) = *unit_before {
+                <UnitChange {field} typed={typed.clone()} {from} to={unit} {change} close={let unit_before = unit_before.clone(); move |()| unit_before.set(None)} />
+            }
+        </>
+    }
+}

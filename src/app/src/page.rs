@@ -1,0 +1,226 @@
+//! The page: state, evaluation and storage meet the components here.
+
+use std::rc::Rc;
+
+use glasswick_core::calculators::{ALL, Field};
+use glasswick_core::sheet::{Address, Evaluation, evaluate};
+use glasswick_record::{Document, Origin, record_json, restore, run_sheet_text, text};
+use gloo_timers::callback::Timeout;
+use web_sys::File;
+use yew::platform::spawn_local;
+use yew::prelude::*;
+
+use crate::autosave::use_autosave;
+use crate::components::{
+    AddCard, CardSection, Command, Dialog, Empty, Header, LinkPicker, NoticeBar, Place, Strip,
+    UndoBar,
+};
+use crate::start::{Notice, Start};
+use crate::state::{Action, Change, Edit, State};
+use crate::view::{CardView, candidates, field_at, views};
+use crate::{dom, files};
+
+const DEMO: &str = include_str!("../../../demo-data/zinc-oxide-tiles.json");
+
+#[derive(PartialEq, Properties)]
+pub(crate) struct PageProps {
+    pub(crate) start: Start,
+}
+
+/// What stands over the page.
+#[derive(Clone, PartialEq)]
+enum Over {
+    Nothing,
+    Calculators,
+    Links(Place),
+}
+
+/// The run sheet's results and what its cards show.
+struct Shown {
+    evaluation: Evaluation,
+    views: Vec<Rc<CardView>>,
+}
+
+#[component]
+pub(crate) fn Page(props: &PageProps) -> Html {
+    let state = use_reducer_eq(|| State::new(props.start.document.clone()));
+    let notice = use_state_eq(|| props.start.notice.clone());
+    let over = use_state_eq(|| Over::Nothing);
+    let kept = use_autosave(&state, &props.start);
+    let document = state.document.clone();
+    let shown = {
+        let document = document.clone();
+        use_memo(state.revision, move |_| {
+            let evaluation = evaluate(&document.sheet);
+            let views = views(&document.sheet, &evaluation);
+            Shown { evaluation, views }
+        })
+    };
+
+    let act = {
+        let dispatcher = state.dispatcher();
+        use_callback((), move |action: Action, ()| dispatcher.dispatch(action))
+    };
+    let pick = {
+        let over = over.setter();
+        use_callback((), move |place: Place, ()| over.set(Over::Links(place)))
+    };
+    let close = {
+        let over = over.setter();
+        use_callback((), move |(), ()| over.set(Over::Nothing))
+    };
+    let open = opener(&act, &notice.setter());
+    let add = {
+        let (act, over, document) = (act.clone(), over.setter(), document.clone());
+        Callback::from(move |position: usize| {
+            if let Some(calculator) = ALL.get(position) {
+                let id = document.sheet.free_id(calculator.id);
+                act.emit(Action::Add(calculator));
+                over.set(Over::Nothing);
+                after_drawing(format!("card-{id}"));
+            }
+        })
+    };
+    let command = {
+        let (act, over, notice) = (act.clone(), over.setter(), notice.setter());
+        let (document, shown, open) = (document.clone(), shown.clone(), open.clone());
+        Callback::from(move |command: Command| match command {
+            Command::AddCard => over.set(Over::Calculators),
+            Command::OpenDemo => open.emit(DEMO.to_owned()),
+            Command::New => act.emit(Action::Open(Rc::new(Document::default()))),
+            Command::ExportSheet => {
+                export(
+                    &notice,
+                    &files::name(&document.about.title, "run-sheet"),
+                    &run_sheet_text(&document),
+                );
+            }
+            Command::ExportRecord => {
+                let exported = dom::now();
+                let origin = Origin {
+                    app_version: env!("CARGO_PKG_VERSION"),
+                    exported: &exported,
+                };
+                let record = record_json(&document, &shown.evaluation, &origin);
+                export(
+                    &notice,
+                    &files::name(&document.about.title, "record"),
+                    &text(&record),
+                );
+            }
+        })
+    };
+    let import = {
+        let (open, notice) = (open.clone(), notice.setter());
+        Callback::from(move |file: File| {
+            let (open, notice) = (open.clone(), notice.clone());
+            spawn_local(async move {
+                match files::read(file).await {
+                    Ok(text) => open.emit(text),
+                    Err(sentence) => notice.set(Some(Notice::new(sentence))),
+                }
+            });
+        })
+    };
+
+    let linkable = shown.views.len() > 1;
+    let card = |view: &Rc<CardView>| {
+        html! { <CardSection key={view.card.id.clone()} {view} {linkable} act={&act} pick={&pick} /> }
+    };
+    html! {
+        <>
+            <Header title={document.about.title.clone()} {kept} rename={act.reform(Action::Title)}
+                command={&command} {import} />
+            <div class="sheet">
+                if let Some(said) = &*notice {
+                    <NoticeBar notice={said.clone()} close={let notice = notice.setter(); move |()| notice.set(None)}
+                        export={let notice = notice.setter(); move |text: String| export(&notice, "glasswick-set-aside.json", &text)} />
+                }
+                if shown.views.is_empty() {
+                    <Empty add={&add} {command} />
+                } else {
+                    <Strip views={shown.views.clone()} />
+                    <main class="cards">{ for shown.views.iter().map(card) }</main>
+                }
+            </div>
+            if let Some(removed) = &state.removed {
+                <UndoBar sentence={removed.sentence()} undo={act.reform(|()| Action::Undo)}
+                    forget={act.reform(|()| Action::Forget)} />
+            }
+            { over_page(&over, &document, &shown.evaluation, &act, &add, &close) }
+        </>
+    }
+}
+
+fn over_page(
+    over: &Over,
+    document: &Document,
+    evaluation: &Evaluation,
+    act: &Callback<Action>,
+    add: &Callback<usize>,
+    close: &Callback<()>,
+) -> Html {
+    match over {
+        Over::Nothing => Html::default(),
+        Over::Calculators => html! {
+            <Dialog title="Add a card" on_close={close}><AddCard {add} /></Dialog>
+        },
+        Over::Links(place) => {
+            let sheet = &document.sheet;
+            let position = sheet.position(&place.card);
+            let field = position.and_then(|position| field_at(&sheet.cards[position], &place.path));
+            let kind = field
+                .and_then(Field::number_kind)
+                .map_or("", |kind| kind.name());
+            let choose = {
+                let (act, close, place) = (act.clone(), close.clone(), place.clone());
+                Callback::from(move |address: Address| {
+                    let Place { card, path } = place.clone();
+                    let id = format!("{card}.{path}");
+                    act.emit(Action::Edit {
+                        card,
+                        edit: Edit::Entry {
+                            path,
+                            change: Change::Link(address),
+                        },
+                    });
+                    close.emit(());
+                    after_drawing(id);
+                })
+            };
+            html! {
+                <LinkPicker entry={field.map_or("", |field| field.title)} {kind} {choose} {close}
+                    candidates={candidates(sheet, evaluation, &place.card, &place.path)} />
+            }
+        }
+    }
+}
+
+/// Opens a text through the one gate; what it refuses is said, what it repaired too.
+fn opener(act: &Callback<Action>, notice: &UseStateSetter<Option<Notice>>) -> Callback<String> {
+    let (act, notice) = (act.clone(), notice.clone());
+    Callback::from(move |text: String| match restore(&text) {
+        Ok(restored) => {
+            notice.set(Notice::repaired(restored.notes));
+            act.emit(Action::Open(Rc::new(restored.document)));
+        }
+        Err(error) => notice.set(Some(Notice {
+            lines: vec![error.hint().to_owned()],
+            ..Notice::new(error.to_string())
+        })),
+    })
+}
+
+fn export(notice: &UseStateSetter<Option<Notice>>, name: &str, text: &str) {
+    if files::download(name, text).is_err() {
+        notice.set(Some(Notice {
+            text: Some(text.to_owned()),
+            ..Notice::new("This browser did not take the file. Allow downloads for this page, then export again.")
+        }));
+    }
+}
+
+/// Moves to an element that is about to be drawn.
+fn after_drawing(id: String) {
+    Timeout::new(0, move || dom::go_to(&id)).forget();
+}

@@ -1,0 +1,101 @@
+//! The dye-bath calculator through its public interface: what it says, and what follows the actual mass.
+
+#![expect(
+    clippy::expect_used,
+    clippy::panic,
+    reason = "helpers of tests fail like tests"
+)]
+
+use glasswick_core::calculators::{self, Calculator};
+use glasswick_core::problem::Level;
+use glasswick_core::sheet::{Card, Evaluation, Sheet, State, evaluate};
+
+fn calculator() -> &'static Calculator {
+    calculators::find("dye_bath").expect("it is in the list")
+}
+
+/// 10 µmol of dye (5 mg of 500 g/mol) in 50 mL; a film takes up 0.2 µmol; changed as said.
+fn evaluated(changes: &[(&str, &str)]) -> Evaluation {
+    let usual = [
+        ("molar_mass", "500 g/mol"),
+        ("target", "0.2 mmol/L"),
+        ("volume", "50 mL"),
+        ("films", "mass"),
+        ("film_mass", "2 mg"),
+        ("specific_surface", "60.2214076 m2/g"),
+        ("footprint", "1 nm2"),
+    ];
+    let mut card = Card::new(calculator(), "bath");
+    for (path, text) in usual.iter().chain(changes) {
+        card.enter(calculator(), path, text);
+    }
+    evaluate(&Sheet { cards: vec![card] })
+}
+
+#[track_caller]
+fn number(evaluation: &Evaluation, output: &str) -> f64 {
+    let card = &evaluation.cards[0];
+    card.output(output)
+        .unwrap_or_else(|| panic!("no {output}: {:?}", card.state))
+        .value
+}
+
+#[track_caller]
+fn check(evaluation: &Evaluation, code: &str) -> (Level, String) {
+    let checks = &evaluation.cards[0].checks;
+    let check = checks.iter().find(|check| check.code == code);
+    let check = check.unwrap_or_else(|| panic!("no {code}: {checks:?}"));
+    (check.level, check.sentence.replace('\u{202F}', " "))
+}
+
+#[test]
+fn the_demand_of_the_films_is_judged() {
+    let films = |films| evaluated(&[("film_count", films)]);
+    let ample = check(&films("5"), "bath_ample");
+    let expected = "The bath holds 10.00 µmol, 10 times what the films take up (1.000 µmol).";
+    assert_eq!(ample, (Level::InRange, expected.into()));
+    assert_eq!(check(&films("6"), "bath_weakens").0, Level::Note);
+    assert_eq!(check(&films("26"), "bath_nearly_used").0, Level::Warning);
+    let (level, sentence) = check(&films("100"), "demand_above_bath");
+    assert_eq!(level, Level::Warning);
+    assert!(
+        sentence.contains("takes 20.00 µmol; the bath holds 10.00 µmol"),
+        "{sentence}"
+    );
+    assert!(sentence.contains("at least 10.00 mg of dye"), "{sentence}");
+}
+
+#[test]
+fn no_more_is_taken_up_than_the_bath_holds() {
+    let evaluation = evaluated(&[("film_count", "100")]);
+    assert!((number(&evaluation, "share") - 2.0).abs() < 1e-12);
+    assert!((number(&evaluation, "taken_up") - 10e-6).abs() < 1e-18);
+    assert_eq!(number(&evaluation, "remaining"), 0.0);
+}
+
+#[test]
+fn the_bath_follows_the_mass_actually_weighed() {
+    let evaluation = evaluated(&[("film_count", "5"), ("actual_mass", "10 mg")]);
+    assert!(
+        (number(&evaluation, "mass") - 5e-6).abs() < 1e-18,
+        "the plan stays"
+    );
+    assert!((number(&evaluation, "concentration") - 0.4).abs() < 1e-12);
+    assert!((number(&evaluation, "share") - 0.05).abs() < 1e-12);
+    let (level, sentence) = check(&evaluation, "actual_against_plan");
+    assert_eq!(level, Level::Warning);
+    assert_eq!(
+        sentence,
+        "Mass of dye actually weighed: 10.00 mg, 100 % above the planned 5.000 mg. Look again at the reading and \
+         its unit."
+    );
+}
+
+#[test]
+fn films_need_not_be_counted() {
+    let evaluation = evaluated(&[("films", "none")]);
+    assert_eq!(evaluation.cards[0].state, State::Ready);
+    assert!((number(&evaluation, "mass") - 5e-6).abs() < 1e-18);
+    assert!(evaluation.cards[0].output("share").is_none());
+    assert_eq!(evaluation.cards[0].checks, []);
+}

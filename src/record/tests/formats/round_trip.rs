@@ -1,0 +1,405 @@
+//! What is written comes back as it was: documents as a page makes them, and any JSON whatever.
+
+use std::collections::BTreeMap;
+
+use glasswick_core::calculators::{self, Field, FieldKind};
+use glasswick_core::sheet::{Address, Card, Input, PointsText, Row, Sheet, Typed, evaluate};
+use glasswick_core::uncertainty::{Distribution, Meaning};
+use glasswick_record::{
+    About, Document, Instrument, Lot, Origin, Room, record_json, restore, run_sheet_json,
+    run_sheet_text, text, verify,
+};
+use proptest::collection::{btree_map, vec};
+use proptest::option;
+use proptest::prelude::*;
+use serde_json::{Map, Value, json};
+
+/// Any text, control characters included; half of the time one that may be a number.
+fn any_text() -> impl Strategy<Value = String> {
+    prop_oneof![
+        vec(any::<char>(), 0..12).prop_map(String::from_iter),
+        (any::<f32>(), 0_usize..6).prop_map(|(number, places)| format!("{number:.places$}")),
+        Just("0,5 ± 0,1".to_owned()),
+        Just("2.50".to_owned()),
+    ]
+}
+
+fn meaning() -> impl Strategy<Value = Meaning> {
+    prop_oneof![
+        Just(Meaning::Standard),
+        Just(Meaning::Limit(Distribution::Rectangular)),
+        Just(Meaning::Limit(Distribution::Triangular)),
+        Just(Meaning::Limit(Distribution::Arcsine)),
+        (-1e3..1e3).prop_map(|coverage_factor| Meaning::Expanded { coverage_factor }),
+    ]
+}
+
+fn typed() -> impl Strategy<Value = Input> {
+    (any_text(), any_text(), any_text(), meaning()).prop_map(|(text, unit, plus_minus, meaning)| {
+        Input::Typed(Typed {
+            text,
+            unit,
+            plus_minus,
+            meaning,
+        })
+    })
+}
+
+fn link() -> impl Strategy<Value = Input> {
+    let output = prop_oneof![Just("target"), Just("table.row-1.column")];
+    (0_usize..6, output).prop_map(|(card, output)| {
+        Input::Link(Address {
+            card: format!("card-{card}"),
+            output: output.into(),
+        })
+    })
+}
+
+/// What a page may have put into a field.
+fn entry(field: &'static Field) -> BoxedStrategy<Input> {
+    match &field.kind {
+        FieldKind::Quantity { .. } | FieldKind::Count { .. } => {
+            prop_oneof![4 => typed(), 1 => link()].boxed()
+        }
+        FieldKind::Choice { options } => {
+            let known: Vec<String> = options.iter().map(|option| option.id.into()).collect();
+            prop_oneof![9 => proptest::sample::select(known), 1 => any_text()]
+                .prop_map(Input::Text)
+                .boxed()
+        }
+        FieldKind::Text => any_text().prop_map(Input::Text).boxed(),
+        FieldKind::Table { columns } => {
+            let cells = entries(columns.iter().copied());
+            btree_map("[A-Za-z0-9_-]{1,64}", cells, 0..4)
+                .prop_map(|rows| {
+                    Input::Rows(
+                        rows.into_iter()
+                            .map(|(id, cells)| Row { id, cells })
+                            .collect(),
+                    )
+                })
+                .boxed()
+        }
+        FieldKind::Curve { .. } => (any_text(), any_text(), any_text())
+            .prop_map(|(text, x_unit, y_unit)| {
+                Input::Points(PointsText {
+                    text,
+                    x_unit,
+                    y_unit,
+                })
+            })
+            .boxed(),
+    }
+}
+
+fn entries(fields: impl Iterator<Item = &'static Field>) -> BoxedStrategy<BTreeMap<String, Input>> {
+    let fields: Vec<_> = fields
+        .map(|field| option::of(entry(field)).prop_map(|input| Some((field.id.to_owned(), input?))))
+        .collect();
+    fields
+        .prop_map(|fields| fields.into_iter().flatten().collect())
+        .boxed()
+}
+
+fn any_card() -> impl Strategy<Value = Card> {
+    let known: Vec<_> = calculators::ALL
+        .iter()
+        .map(|calculator| {
+            let inputs = entries(calculator.inputs.iter().map(|entry| entry.field));
+            inputs.prop_map(|inputs| (calculator.id.to_owned(), inputs))
+        })
+        .collect();
+    let unknown = any_text().prop_map(|id| (format!("unknown {id}"), BTreeMap::new()));
+    let filled = prop_oneof![9 => proptest::strategy::Union::new(known), 1 => unknown];
+    (filled, any_text(), any_text()).prop_map(|((calculator, inputs), title, note)| Card {
+        calculator,
+        inputs,
+        title,
+        note,
+        ..Card::default()
+    })
+}
+
+fn about() -> impl Strategy<Value = About> {
+    let three = || (any_text(), any_text(), any_text());
+    let lot = three().prop_map(|(name, lot, expiry)| Lot {
+        name,
+        lot,
+        expiry,
+        ..Lot::default()
+    });
+    let instrument = three().prop_map(|(name, identifier, calibration)| Instrument {
+        name,
+        identifier,
+        calibration,
+        ..Instrument::default()
+    });
+    let room = three().prop_map(|(temperature, humidity, note)| Room {
+        temperature,
+        humidity,
+        note,
+        ..Room::default()
+    });
+    let parts = (
+        three(),
+        three(),
+        any_text(),
+        vec(lot, 0..3),
+        vec(instrument, 0..3),
+        room,
+    );
+    parts.prop_map(|(first, second, note, lots, instruments, room)| About {
+        title: first.0,
+        operator: first.1,
+        date: first.2,
+        run: second.0,
+        substrate: second.1,
+        cells: second.2,
+        lots,
+        instruments,
+        room,
+        note,
+        ..About::default()
+    })
+}
+
+fn document() -> impl Strategy<Value = Document> {
+    (about(), vec(any_card(), 0..6)).prop_map(|(about, mut cards)| {
+        for (position, card) in cards.iter_mut().enumerate() {
+            card.id = format!("card-{position}");
+        }
+        Document {
+            about,
+            sheet: Sheet { cards },
+            ..Document::default()
+        }
+    })
+}
+
+/// Any JSON, with the names of our files among its keys so that it gets past the door.
+fn any_json() -> impl Strategy<Value = Value> {
+    const KEYS: &[&str] = &[
+        "id",
+        "title",
+        "note",
+        "calculator",
+        "inputs",
+        "text",
+        "unit",
+        "uncertainty",
+        "meaning",
+        "k",
+        "from",
+        "choice",
+        "rows",
+        "cells",
+        "points",
+        "x_unit",
+        "stock",
+        "target",
+        "by",
+        "find",
+        "about",
+        "cards",
+        "lots",
+        "room",
+        "format",
+        "format_version",
+        "sheet",
+        "other",
+    ];
+    const TEXTS: &[&str] = &[
+        "",
+        "a",
+        "a b",
+        "dilution",
+        "expanded",
+        "standard",
+        "1.5",
+        "a.target",
+        "a b.t.r s.c",
+        "volume",
+    ];
+    let leaf = prop_oneof![
+        Just(Value::Null),
+        any::<bool>().prop_map(Value::from),
+        any::<i64>().prop_map(Value::from),
+        any::<f64>().prop_map(Value::from),
+        proptest::sample::select(TEXTS).prop_map(Value::from),
+        any_text().prop_map(Value::from),
+    ];
+    leaf.prop_recursive(6, 60, 6, |inner| {
+        let keys = proptest::sample::select(KEYS).prop_map(str::to_owned);
+        prop_oneof![
+            vec(inner.clone(), 0..4).prop_map(Value::from),
+            vec((keys, inner), 0..8).prop_map(|fields| Value::Object(fields.into_iter().collect())),
+        ]
+    })
+}
+
+fn any_cards() -> impl Strategy<Value = Value> {
+    let known: Vec<&str> = calculators::ALL
+        .iter()
+        .map(|c| c.id)
+        .chain(["unknown"])
+        .collect();
+    let ids = proptest::sample::select(vec![
+        json!("a"),
+        json!("a b"),
+        json!(""),
+        json!(1),
+        json!("b"),
+    ]);
+    let inputs = (
+        proptest::sample::select(known),
+        any::<prop::sample::Index>(),
+        any_json(),
+    );
+    let card = (ids, inputs, any_json()).prop_map(|(id, (calculator, field, value), other)| {
+        let field = match calculators::find(calculator) {
+            Some(known) => known.inputs[field.index(known.inputs.len())].field.id,
+            None => "x",
+        };
+        json!({
+            "id": id, "calculator": calculator, "inputs": { field: value, "other": other }, "more": other,
+        })
+    });
+    vec(card, 0..5).prop_map(Value::from)
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig { cases: 64, ..ProptestConfig::default() })]
+
+    #[test]
+    fn a_document_comes_back_as_it_was(document in document()) {
+        let text = run_sheet_text(&document);
+        let restored = restore(&text).expect("what is written is let in");
+        prop_assert_eq!(&restored.document, &document);
+        prop_assert_eq!(run_sheet_text(&restored.document), text);
+    }
+
+    #[test]
+    fn unknown_fields_come_back(document in document(), extra in any_json()) {
+        let mut file = run_sheet_json(&document);
+        let strange = |object: &mut Value| {
+            object["future"] = extra.clone();
+        };
+        strange(&mut file);
+        for card in file["cards"].as_array_mut().into_iter().flatten() {
+            strange(card);
+            strange(&mut card["inputs"]);
+            for (key, input) in card["inputs"].as_object_mut().into_iter().flatten() {
+                if key != "future" {
+                    strange(input);
+                }
+                for row in input.get_mut("rows").and_then(Value::as_array_mut).into_iter().flatten() {
+                    strange(row);
+                    strange(&mut row["cells"]);
+                }
+            }
+        }
+        if let Some(about) = file.get_mut("about") {
+            strange(about);
+            for list in ["lots", "instruments"] {
+                about.get_mut(list).and_then(Value::as_array_mut).into_iter().flatten().for_each(strange);
+            }
+        }
+        let restored = restore(&file.to_string()).expect("unknown fields are let in");
+        prop_assert_eq!(&restored.document.sheet, &document.sheet);
+        prop_assert_eq!(run_sheet_json(&restored.document), file);
+    }
+
+    /// No panic, and what was let in once is let in again unchanged.
+    #[test]
+    fn any_json_is_taken_calmly(cards in any_cards(), about in any_json(), other in any_json()) {
+        let file = json!({
+            "format": "glasswick-run-sheet", "format_version": "1.0",
+            "cards": cards, "about": about, "other": other,
+        });
+        let restored = restore(&file.to_string()).expect("the format is ours");
+        let again = restore(&run_sheet_text(&restored.document)).expect("what is written is let in");
+        prop_assert_eq!(&again.document, &restored.document);
+        let evaluation = evaluate(&restored.document.sheet);
+        prop_assert_eq!(evaluation.cards.len(), restored.document.sheet.cards.len());
+    }
+
+    #[test]
+    fn any_text_is_taken_calmly(text in ".{0,200}", json in any_json()) {
+        let _ = restore(&text);
+        let _ = restore(&json.to_string());
+        let _ = verify(&json.to_string());
+    }
+
+    #[test]
+    fn a_record_agrees_with_itself(document in document()) {
+        let origin = Origin { app_version: "0.1.0", exported: "2026-05-12T09:30:00+02:00" };
+        let record = record_json(&document, &evaluate(&document.sheet), &origin);
+        let verification = verify(&text(&record)).expect("a record is let in");
+        prop_assert_eq!(verification.digest_matches, Some(true));
+        prop_assert_eq!(&verification.differences, &[]);
+        prop_assert_eq!(&verification.document, &document);
+    }
+}
+
+#[test]
+fn bytes_of_typed_numbers_survive() {
+    for text in [
+        "12.50",
+        " 1,0e3 ",
+        "0.1000000000000000055511151231257827",
+        "1\u{202f}000",
+        "12.5(1)",
+    ] {
+        let mut document = Document::default();
+        let mut card = Card::new(calculators::ALL[0], "a");
+        let number = calculators::ALL[0]
+            .inputs
+            .iter()
+            .find(|entry| entry.field.number_kind().is_some())
+            .expect("it takes a number");
+        card.inputs
+            .insert(number.field.id.into(), Input::typed(text));
+        document.sheet.cards.push(card);
+        let restored = restore(&run_sheet_text(&document)).expect("what is written is let in");
+        assert_eq!(restored.document, document);
+    }
+}
+
+#[test]
+fn format_and_version_head_the_file() {
+    let text = run_sheet_text(&Document::default());
+    let expected = "{\n  \"format\": \"glasswick-run-sheet\",\n  \"format_version\": \"1.0\",\n  \"cards\": []\n}\n";
+    assert_eq!(text, expected);
+}
+
+#[test]
+fn a_text_typed_over_a_wrong_field_wins() {
+    let file = json!({
+        "format": "glasswick-run-sheet", "format_version": "1.0", "about": { "title": 5 },
+    });
+    let mut document = restore(&file.to_string()).expect("it is let in").document;
+    assert_eq!(run_sheet_json(&document)["about"], json!({ "title": 5 }));
+    document.about.title = "Tiles".into();
+    assert_eq!(
+        run_sheet_json(&document)["about"],
+        json!({ "title": "Tiles" })
+    );
+}
+
+#[test]
+fn what_belongs_to_a_card_goes_with_it() {
+    let file = json!({
+        "format": "glasswick-run-sheet", "format_version": "1.0",
+        "cards": [
+            { "id": "a", "calculator": "dilution", "inputs": {}, "future": 1 },
+            { "id": "b", "calculator": "dilution", "inputs": {}, "future": 2 },
+        ],
+    });
+    let mut document = restore(&file.to_string()).expect("it is let in").document;
+    document.sheet.cards.remove(0);
+    let cards: Vec<Map<String, Value>> =
+        serde_json::from_value(run_sheet_json(&document)["cards"].clone())
+            .expect("cards are objects");
+    assert_eq!(cards.len(), 1);
+    assert_eq!(cards[0]["future"], 2);
+}
