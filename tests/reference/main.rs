@@ -3,10 +3,20 @@
 //! The worked cases of the calculators, with their sources, stand beside each calculator; here they run on both
 //! targets, together with checks of the engine that need more than one card or a budget.
 
+#![expect(
+    clippy::unwrap_used,
+    clippy::expect_used,
+    clippy::panic,
+    reason = "a test may stop where it fails"
+)]
+
 #[cfg(target_arch = "wasm32")]
 wasm_bindgen_test::wasm_bindgen_test_configure!(run_in_browser);
 
 mod cases;
+mod dye_bath;
+mod efficiency;
 mod engine;
+mod numerics;
 mod platform;
-mod published;
+mod solution;

@@ -88,6 +88,6 @@ mod tests {
     fn what_is_no_number_is_said_so() {
         let mass = quantity("m", "Mass", Kind::Mass);
         check(&mass, f64::NAN, 0.0, "undefined kg");
-        check(&mass, 2.0, f64::NAN, "2 kg");
+        check(&mass, 2.0, f64::NAN, "2.000 kg");
     }
 }

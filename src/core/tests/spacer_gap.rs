@@ -1,6 +1,10 @@
 //! The spacer-gap calculator through its public interface: when it stops, what it says, how its parts add up.
 
-#![expect(clippy::expect_used, clippy::panic, reason = "helpers of tests may fail")]
+#![expect(
+    clippy::expect_used,
+    clippy::panic,
+    reason = "helpers of tests may fail"
+)]
 
 use glasswick_core::calculators::{self, Calculator};
 use glasswick_core::problem::Level;

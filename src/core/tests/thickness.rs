@@ -1,7 +1,11 @@
 //! The thickness calculator through its public interface: uncertainties against certified and published lines, when
 //! it stops, what it says.
 
-#![expect(clippy::expect_used, clippy::panic, reason = "helpers of tests may fail")]
+#![expect(
+    clippy::expect_used,
+    clippy::panic,
+    reason = "helpers of tests may fail"
+)]
 
 use glasswick_core::calculators::{self, Calculator};
 use glasswick_core::problem::Level;
@@ -449,6 +453,8 @@ fn it_says_how_well_the_line_fits() {
     );
     // Chi-squared 4.500118771868131 for 4 degrees of freedom, computed with numpy.
     assert!(said(&good, "chi_squared").contains("1.13 for each of 4 degrees of freedom"));
+    // The uncertainty as stated, not scaled to the scatter.
+    assert!(said(&good, "intercept").contains("(9.084 nm ± 0.9877 nm)"));
     // The same thicknesses with uncertainties ten times smaller.
     let narrow: Vec<_> = weighted()
         .into_iter()

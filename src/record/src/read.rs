@@ -2,7 +2,7 @@
 //! repairs what has one meaning only, keeps what it does not know, and says all of it in sentences. It never
 //! guesses: an entry that cannot be read as this version would write it is kept aside, and its box stays empty.
 
-use std::collections::HashSet;
+use std::collections::{HashMap, HashSet};
 
 use core::fmt;
 
@@ -20,13 +20,16 @@ pub const MOST_BYTES: usize = 8 * 1024 * 1024;
 pub const MOST_LEVELS: usize = 32;
 /// More cards are refused.
 pub const MOST_CARDS: usize = 1000;
-/// More rows in one list (rows of a table, lots, instruments) are refused.
-pub const MOST_ROWS: usize = 1000;
+/// More rows, lots and instruments in one file are refused.
+pub const MOST_ROWS: usize = 5000;
 /// Further notes are only counted.
 pub const MOST_NOTES: usize = 100;
 
 /// Characters of a card's or row's identifier.
 const LONGEST_ID: usize = 64;
+
+/// Longer links are not looked at when identifiers are repaired.
+const LONGEST_LINK: usize = 1024;
 
 /// A document that came through the gate.
 #[derive(Clone, Debug, PartialEq)]
@@ -286,6 +289,8 @@ struct Reader {
     notes: Notes,
     /// Places that hold something of the wrong sort, which was said.
     wrong: HashSet<String>,
+    /// Rows so far.
+    rows: usize,
 }
 
 impl Reader {
@@ -350,6 +355,24 @@ impl Reader {
         Ok(objects)
     }
 
+    /// Takes rows, of which a file may hold so many in all.
+    fn rows(
+        &mut self,
+        fields: &mut Fields,
+        key: &str,
+        place: &str,
+    ) -> Result<Vec<Fields>, RestoreError> {
+        let rows = self.list(fields, key, place, MOST_ROWS)?;
+        self.rows += rows.len();
+        if self.rows > MOST_ROWS {
+            return Err(RestoreError::TooMany {
+                what: "rows, lots and instruments".into(),
+                most: MOST_ROWS,
+            });
+        }
+        Ok(rows)
+    }
+
     fn keeps_wrong(&mut self, place: &str, expected: &str) {
         if self.wrong.insert(place.into()) {
             self.notes
@@ -388,8 +411,8 @@ impl Reader {
 
     fn about(&mut self, mut fields: Fields) -> Result<About, RestoreError> {
         let place = "about";
-        let lots = self.list(&mut fields, "lots", place, MOST_ROWS)?;
-        let instruments = self.list(&mut fields, "instruments", place, MOST_ROWS)?;
+        let lots = self.rows(&mut fields, "lots", place)?;
+        let instruments = self.rows(&mut fields, "instruments", place)?;
         let room = self.object(&mut fields, "room", place);
         let about = About {
             title: self.text(&mut fields, "title", place),
@@ -474,24 +497,23 @@ impl Reader {
 
     /// Gives every card and every row of a table an identifier that links can name.
     fn repair_ids(&mut self, cards: &mut [Fields]) -> Result<Renamed, RestoreError> {
-        let mut renamed = Renamed::default();
-        let fallback = |card: &Fields| {
+        let calculator_of = |card: &Fields| {
             card.get("calculator")
                 .and_then(Value::as_str)
                 .unwrap_or("card")
                 .to_owned()
         };
-        for (old, new) in self.identify(cards, "cards", fallback) {
-            renamed.cards.push((old, new));
-        }
+        let mut renamed = Renamed {
+            cards: self.identify(cards, "cards", calculator_of),
+            ..Renamed::default()
+        };
         for card in cards {
             let id = card
                 .get("id")
                 .and_then(Value::as_str)
                 .unwrap_or_default()
                 .to_owned();
-            let calculator = card.get("calculator").and_then(Value::as_str);
-            let calculator = calculator.and_then(calculators::find);
+            let calculator = calculators::find(&calculator_of(card));
             let (Some(calculator), Some(Value::Object(inputs))) =
                 (calculator, card.get_mut("inputs"))
             else {
@@ -507,9 +529,10 @@ impl Reader {
                     continue;
                 }
                 let place = within(&within("cards", &id), key);
-                let mut rows = self.list(input, "rows", &place, MOST_ROWS)?;
-                for (old, new) in self.identify(&mut rows, &place, |_| "row".into()) {
-                    renamed.rows.push((id.clone(), old, new));
+                let mut rows = self.rows(input, "rows", &place)?;
+                let changed = self.identify(&mut rows, &place, |_| "row".into());
+                if !changed.is_empty() {
+                    renamed.rows.entry(id.clone()).or_default().extend(changed);
                 }
                 input.insert("rows".into(), rows.into_iter().map(Value::Object).collect());
             }
@@ -517,48 +540,40 @@ impl Reader {
         Ok(renamed)
     }
 
-    /// Writes a valid and unique `id` into each object; returns what links have to follow. Of two objects with one
-    /// identifier the first keeps it, as links mean the first.
+    /// Writes a valid and unique `id` into each object; returns the new of each old one that links have to follow.
+    /// Of two objects with one identifier the first keeps it, as links mean the first.
     fn identify(
         &mut self,
         objects: &mut [Fields],
         place: &str,
         fallback: impl Fn(&Fields) -> String,
-    ) -> Vec<(String, String)> {
+    ) -> HashMap<String, String> {
         let id_of = |object: &Fields| object.get("id").and_then(Value::as_str).map(str::to_owned);
-        let old: Vec<Option<String>> = objects.iter().map(id_of).collect();
-        let mut taken: HashSet<String> = HashSet::with_capacity(old.len());
+        let mut ids = Ids::default();
         // Good identifiers first: a repaired one must not take their place.
-        let keeps: Vec<bool> = old
+        let keeps: Vec<bool> = objects
             .iter()
-            .map(|id| {
-                id.as_ref()
-                    .is_some_and(|id| is_id(id) && taken.insert(id.clone()))
-            })
+            .map(|object| id_of(object).is_some_and(|id| is_id(&id) && ids.taken.insert(id)))
             .collect();
-        let mut renamed: Vec<(String, String)> = Vec::new();
-        let mut seen: HashSet<String> = HashSet::new();
-        for ((object, old), keeps) in objects.iter_mut().zip(old).zip(keeps) {
+        let mut renamed = HashMap::new();
+        for (object, keeps) in objects.iter_mut().zip(keeps) {
             if keeps {
                 continue;
             }
-            let wanted = match &old {
-                Some(id) if !id.is_empty() => id.clone(),
-                _ => fallback(object),
-            };
-            let new = free_id(&cleaned(&wanted), &taken);
-            taken.insert(new.clone());
-            let was = object.get("id").map(|id| excerpt(&id.to_string()));
-            object.insert("id".into(), new.as_str().into());
+            let old = id_of(object).filter(|id| !id.is_empty());
+            let new = ids.free(&cleaned(&old.clone().unwrap_or_else(|| fallback(object))));
+            let was = object.insert("id".into(), new.as_str().into());
             self.notes.add(|| match was {
-                Some(was) => format!("{place}: the identifier {was} became “{new}”."),
+                Some(was) => {
+                    let was = excerpt(&was.to_string());
+                    format!("{place}: the identifier {was} became “{new}”.")
+                }
                 None => format!("{place}: one without identifier is now “{new}”."),
             });
             if let Some(old) = old
                 && !is_id(&old)
-                && seen.insert(old.clone())
             {
-                renamed.push((old, new));
+                renamed.entry(old).or_insert(new);
             }
         }
         renamed
@@ -817,10 +832,10 @@ fn meaning(uncertainty: &Fields) -> Result<Meaning, &'static str> {
 /// Identifiers that changed, and how links to them change.
 #[derive(Default)]
 struct Renamed {
-    /// Old and new identifier of a card.
-    cards: Vec<(String, String)>,
-    /// New identifier of the card, old and new identifier of a row.
-    rows: Vec<(String, String, String)>,
+    /// New identifiers of cards, by their old ones.
+    cards: HashMap<String, String>,
+    /// New identifiers of rows by their old ones, by the new identifier of their card.
+    rows: HashMap<String, HashMap<String, String>>,
 }
 
 impl Renamed {
@@ -849,28 +864,56 @@ impl Renamed {
 
     /// The link with its new names.
     fn link(&self, link: &str) -> Option<String> {
+        if link.len() > LONGEST_LINK {
+            return None;
+        }
         // An old identifier may hold points: the longest that fits is meant.
-        let after = |old: &str| link.strip_prefix(old)?.strip_prefix('.');
-        let card = self
-            .cards
-            .iter()
-            .filter_map(|(old, new)| Some((old.len(), new.as_str(), after(old)?)))
-            .max_by_key(|(length, ..)| *length)
-            .map(|(_, new, output)| (new, output));
-        let (card, output) = card.or_else(|| link.split_once('.'))?;
+        let points = link.rmatch_indices('.').map(|(position, _)| position);
+        let renamed = points.filter_map(|position| {
+            let new = self.cards.get(&link[..position])?;
+            Some((new.as_str(), &link[position + 1..]))
+        });
+        let (card, output) = renamed
+            .into_iter()
+            .next()
+            .or_else(|| link.split_once('.'))?;
         let cell = || {
             let (table, rest) = output.split_once('.')?;
             let (row, column) = rest.rsplit_once('.')?;
-            let (.., new) = self
-                .rows
-                .iter()
-                .find(|(of, old, _)| of == card && old == row)?;
+            let new = self.rows.get(card)?.get(row)?;
             Some(format!("{table}.{new}.{column}"))
         };
         Some(format!(
             "{card}.{}",
             cell().unwrap_or_else(|| output.to_owned())
         ))
+    }
+}
+
+/// Identifiers given so far.
+#[derive(Default)]
+struct Ids {
+    taken: HashSet<String>,
+    /// The last number tried after a stem.
+    numbers: HashMap<String, u32>,
+}
+
+impl Ids {
+    /// The wanted identifier, with a number where it is taken.
+    fn free(&mut self, wanted: &str) -> String {
+        if self.taken.insert(wanted.to_owned()) {
+            return wanted.to_owned();
+        }
+        // Room for the number.
+        let stem = &wanted[..wanted.len().min(LONGEST_ID - 8)];
+        let number = self.numbers.entry(stem.to_owned()).or_insert(1);
+        loop {
+            *number += 1;
+            let id = format!("{stem}-{number}");
+            if self.taken.insert(id.clone()) {
+                return id;
+            }
+        }
     }
 }
 
@@ -897,22 +940,6 @@ fn cleaned(text: &str) -> String {
         "unnamed".into()
     } else {
         id.into()
-    }
-}
-
-fn free_id(wanted: &str, taken: &HashSet<String>) -> String {
-    if !taken.contains(wanted) {
-        return wanted.to_owned();
-    }
-    // Room for the number.
-    let stem = &wanted[..wanted.len().min(LONGEST_ID - 8)];
-    let mut number = 2_u32;
-    loop {
-        let id = format!("{stem}-{number}");
-        if !taken.contains(&id) {
-            return id;
-        }
-        number += 1;
     }
 }
 

@@ -1,9 +1,12 @@
 //! The record: a run sheet with its results, such that anyone can recompute it.
 
+use std::collections::HashMap;
+
+use glasswick_core::chemistry::constants::AVOGADRO;
 use glasswick_core::problem::{Check, Problem, Source};
 use glasswick_core::quantity::Unit;
 use glasswick_core::report::{self, printed};
-use glasswick_core::sheet::{Awaited, Card, CardResult, Evaluation, Input, Output, Reading, State};
+use glasswick_core::sheet::{Awaited, Card, Evaluation, Input, Output, Reading, State};
 use glasswick_core::working;
 use serde_json::{Value, json};
 
@@ -22,14 +25,14 @@ pub struct Origin<'a> {
 /// The record of a document and its evaluation.
 #[must_use]
 pub fn record_json(document: &Document, evaluation: &Evaluation, origin: &Origin<'_>) -> Value {
-    let cards = document
-        .sheet
-        .cards
-        .iter()
-        .zip(&evaluation.cards)
-        .enumerate();
+    let typed = evaluation.leaves.iter();
+    let typed = typed
+        .map(|leaf| ((leaf.card, leaf.path.as_str()), leaf.uncertainty))
+        .collect();
+    let statement = Statement { evaluation, typed };
+    let cards = document.sheet.cards.iter().enumerate();
     let cards: Vec<Value> = cards
-        .map(|(position, (card, result))| card_json(position, card, result, evaluation))
+        .filter_map(|(n, card)| statement.card(n, card))
         .collect();
     let mut record = json!({
         "format": RECORD_FORMAT,
@@ -37,6 +40,13 @@ pub fn record_json(document: &Document, evaluation: &Evaluation, origin: &Origin
         "app": { "name": "Glasswick", "version": origin.app_version },
         "exported": origin.exported,
         "statement": report::STATEMENT,
+        "constants": [{
+            "name": "Avogadro constant",
+            "value": AVOGADRO,
+            "unit": "mol-1",
+            "source": "SI Brochure, 9th edition, table 1",
+            "year": 2019,
+        }],
         "sheet": run_sheet_json(document),
         "cards": cards,
     });
@@ -47,61 +57,102 @@ pub fn record_json(document: &Document, evaluation: &Evaluation, origin: &Origin
     record
 }
 
-fn card_json(position: usize, card: &Card, result: &CardResult, evaluation: &Evaluation) -> Value {
-    let mut fields = Fields::new();
-    fields.insert("id".into(), result.id.as_str().into());
-    fields.insert("title".into(), result.title.as_str().into());
-    fields.insert(
-        "calculator".into(),
-        match result.calculator {
+/// What the cards' statements are taken from.
+struct Statement<'a> {
+    evaluation: &'a Evaluation,
+    /// Standard uncertainties of the typed numbers, by position of the card and path.
+    typed: HashMap<(usize, &'a str), f64>,
+}
+
+impl Statement<'_> {
+    fn card(&self, position: usize, card: &Card) -> Option<Value> {
+        let result = self.evaluation.cards.get(position)?;
+        let calculator = match result.calculator {
             Some(known) => {
                 json!({ "id": known.id, "version": known.version, "title": known.title })
             }
             None => json!({ "id": card.calculator }),
-        },
-    );
-    let inputs = result.readings.iter();
-    let inputs = inputs.map(|reading| input_json(position, card, reading, evaluation));
-    let results = result
-        .outputs
-        .iter()
-        .map(|output| result_json(&result.id, output, evaluation));
-    match &result.state {
-        State::Ready => {
-            fields.insert("state".into(), "ready".into());
+        };
+        let mut fields = Fields::new();
+        let mut put = |key: &str, value: Value| {
+            fields.insert(key.into(), value);
+        };
+        put("id", result.id.as_str().into());
+        put("title", result.title.as_str().into());
+        put("calculator", calculator);
+        match &result.state {
+            State::Ready => put("state", "ready".into()),
+            State::Waiting(awaited) => {
+                put("state", "waiting".into());
+                put("waiting_for", awaited.iter().map(awaited_json).collect());
+            }
+            State::Stopped(problems) => {
+                put("state", "stopped".into());
+                put("problems", problems.iter().map(problem_json).collect());
+            }
         }
-        State::Waiting(awaited) => {
-            fields.insert("state".into(), "waiting".into());
-            fields.insert(
-                "waiting_for".into(),
-                awaited.iter().map(awaited_json).collect(),
-            );
-        }
-        State::Stopped(problems) => {
-            fields.insert("state".into(), "stopped".into());
-            fields.insert(
-                "problems".into(),
-                problems.iter().map(problem_json).collect(),
-            );
-        }
-    }
-    fields.insert("inputs".into(), inputs.collect());
-    fields.insert("results".into(), results.collect());
-    fields.insert(
-        "checks".into(),
-        result.checks.iter().map(check_json).collect(),
-    );
-    fields.insert(
-        "working".into(),
-        working::lines(result).into_iter().map(line_json).collect(),
-    );
-    if let Some(calculator) = result.calculator {
-        fields.insert(
-            "sources".into(),
-            calculator.sources.iter().map(source_json).collect(),
+        let inputs = result
+            .readings
+            .iter()
+            .map(|reading| self.input(position, card, reading));
+        put("inputs", inputs.collect());
+        put(
+            "results",
+            result
+                .outputs
+                .iter()
+                .map(|output| self.result(&result.id, output))
+                .collect(),
         );
+        put("checks", result.checks.iter().map(check_json).collect());
+        put(
+            "working",
+            working::lines(result).into_iter().map(line_json).collect(),
+        );
+        if let Some(calculator) = result.calculator {
+            put(
+                "sources",
+                calculator.sources.iter().map(source_json).collect(),
+            );
+        }
+        Some(Value::Object(fields))
     }
-    Value::Object(fields)
+
+    fn input(&self, position: usize, card: &Card, reading: &Reading) -> Value {
+        let mut fields = Fields::new();
+        fields.insert("path".into(), reading.path.as_str().into());
+        fields.insert("title".into(), reading.field.title.into());
+        let uncertainty = match card.at(&reading.path) {
+            Some(Input::Link(address)) => {
+                fields.insert("from".into(), address.to_string().into());
+                self.uncertainty_of(&address.card, &address.output)
+            }
+            _ => self
+                .typed
+                .get(&(position, reading.path.as_str()))
+                .copied()
+                .unwrap_or(0.0),
+        };
+        number_json(&mut fields, reading.unit, reading.value, uncertainty);
+        Value::Object(fields)
+    }
+
+    fn result(&self, card: &str, output: &Output) -> Value {
+        let uncertainty = self.uncertainty_of(card, &output.path);
+        let printed = printed(output.field, output.value, uncertainty, None);
+        let mut fields = Fields::new();
+        fields.insert("path".into(), output.path.as_str().into());
+        fields.insert("title".into(), output.field.title.into());
+        number_json(&mut fields, printed.unit, output.value, uncertainty);
+        fields.insert("printed".into(), printed.text.into());
+        Value::Object(fields)
+    }
+
+    fn uncertainty_of(&self, card: &str, output: &str) -> f64 {
+        self.evaluation
+            .budget(card, output)
+            .map_or(0.0, |budget| budget.uncertainty)
+    }
 }
 
 /// A number in the unit it is shown in, and in SI. A number that waits for its link is null.
@@ -115,40 +166,6 @@ fn number_json(fields: &mut Fields, unit: &'static Unit, si: f64, u_si: f64) {
     fields.insert("si_value".into(), si.into());
     fields.insert("si_standard_uncertainty".into(), u_si.into());
     fields.insert("si_unit".into(), unit.kind.coherent().code.into());
-}
-
-fn input_json(position: usize, card: &Card, reading: &Reading, evaluation: &Evaluation) -> Value {
-    let mut fields = Fields::new();
-    fields.insert("path".into(), reading.path.as_str().into());
-    fields.insert("title".into(), reading.field.title.into());
-    let uncertainty = match card.at(&reading.path) {
-        Some(Input::Link(address)) => {
-            fields.insert("from".into(), address.to_string().into());
-            evaluation
-                .budget(&address.card, &address.output)
-                .map_or(0.0, |b| b.uncertainty)
-        }
-        _ => {
-            let mut leaves = evaluation.leaves.iter();
-            let leaf = leaves.find(|leaf| leaf.card == position && leaf.path == reading.path);
-            leaf.map_or(0.0, |leaf| leaf.uncertainty)
-        }
-    };
-    number_json(&mut fields, reading.unit, reading.value, uncertainty);
-    Value::Object(fields)
-}
-
-fn result_json(card: &str, output: &Output, evaluation: &Evaluation) -> Value {
-    let uncertainty = evaluation
-        .budget(card, &output.path)
-        .map_or(0.0, |b| b.uncertainty);
-    let printed = printed(output.field, output.value, uncertainty, None);
-    let mut fields = Fields::new();
-    fields.insert("path".into(), output.path.as_str().into());
-    fields.insert("title".into(), output.field.title.into());
-    number_json(&mut fields, printed.unit, output.value, uncertainty);
-    fields.insert("printed".into(), printed.text.into());
-    Value::Object(fields)
 }
 
 fn line_json(line: working::Line) -> Value {

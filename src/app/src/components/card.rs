@@ -62,14 +62,10 @@ pub(crate) fn CardSection(props: &CardSectionProps) -> Html {
                     <Checks checks={view.checks.clone()} />
                     if let Some(calculator) = calculator {
                         <Working lines={view.working.clone()} sources={calculator.sources} />
+                        <Hazards hazards={calculator.hazards} />
                     }
+                    <Note card={view.card.id.clone()} note={view.card.note.clone()} edit={&edit} />
                 </div>
-            </div>
-            <div class="card-foot">
-                if let Some(calculator) = calculator {
-                    <Hazards hazards={calculator.hazards} />
-                }
-                <Note card={view.card.id.clone()} note={view.card.note.clone()} edit={&edit} />
             </div>
         </section>
     }

@@ -74,7 +74,7 @@ pub(crate) fn QuantityInput(props: &QuantityInputProps) -> Html {
     html! {
         <>
             <Label {field} target={id} needed={props.needed} />
-            <div class="quantity" role="group" aria-label={field.title}>
+            <div class="quantity">
                 <input {id} class="number" type="text" {inputmode} autocomplete="off" spellcheck="false"
                     value={typed.text.clone()} oninput={text}
                     aria-invalid={props.invalid.then_some("true")} aria-describedby={&props.described} />

@@ -32,7 +32,7 @@ pub(crate) fn ResultRow(props: &ResultRowProps) -> Html {
     };
     let Some(found) = found else {
         return html! {
-            <li class="result">{ name }<span class="result-value none" aria-label="no value yet">{ "—" }</span></li>
+            <li class="result absent">{ name }<span class="result-value none" aria-label="no value yet">{ "—" }</span></li>
         };
     };
     let shown = printed(field, found.value, found.uncertainty, *chosen);

@@ -268,7 +268,7 @@ fn any_cards() -> impl Strategy<Value = Value> {
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig { cases: 64, ..ProptestConfig::default() })]
+    #![proptest_config(ProptestConfig { cases: 64, failure_persistence: None, ..ProptestConfig::default() })]
 
     #[test]
     fn a_document_comes_back_as_it_was(document in document()) {
@@ -289,9 +289,10 @@ proptest! {
             strange(card);
             strange(&mut card["inputs"]);
             for (key, input) in card["inputs"].as_object_mut().into_iter().flatten() {
-                if key != "future" {
-                    strange(input);
+                if key == "future" {
+                    continue;
                 }
+                strange(input);
                 for row in input.get_mut("rows").and_then(Value::as_array_mut).into_iter().flatten() {
                     strange(row);
                     strange(&mut row["cells"]);

@@ -1,14 +1,10 @@
 //! The dye-bath calculator through its public interface: what it says, and what follows the actual mass.
 
-#![expect(
-    clippy::expect_used,
-    clippy::panic,
-    reason = "helpers of tests fail like tests"
-)]
 
 use glasswick_core::calculators::{self, Calculator};
 use glasswick_core::problem::Level;
 use glasswick_core::sheet::{Card, Evaluation, Sheet, State, evaluate};
+use wasm_bindgen_test::wasm_bindgen_test;
 
 fn calculator() -> &'static Calculator {
     calculators::find("dye_bath").expect("it is in the list")
@@ -48,7 +44,7 @@ fn check(evaluation: &Evaluation, code: &str) -> (Level, String) {
     (check.level, check.sentence.replace('\u{202F}', " "))
 }
 
-#[test]
+#[wasm_bindgen_test(unsupported = test)]
 fn the_demand_of_the_films_is_judged() {
     let films = |films| evaluated(&[("film_count", films)]);
     let ample = check(&films("5"), "bath_ample");
@@ -65,7 +61,7 @@ fn the_demand_of_the_films_is_judged() {
     assert!(sentence.contains("at least 10.00 mg of dye"), "{sentence}");
 }
 
-#[test]
+#[wasm_bindgen_test(unsupported = test)]
 fn no_more_is_taken_up_than_the_bath_holds() {
     let evaluation = evaluated(&[("film_count", "100")]);
     assert!((number(&evaluation, "share") - 2.0).abs() < 1e-12);
@@ -73,7 +69,7 @@ fn no_more_is_taken_up_than_the_bath_holds() {
     assert_eq!(number(&evaluation, "remaining"), 0.0);
 }
 
-#[test]
+#[wasm_bindgen_test(unsupported = test)]
 fn the_bath_follows_the_mass_actually_weighed() {
     let evaluation = evaluated(&[("film_count", "5"), ("actual_mass", "10 mg")]);
     assert!(
@@ -91,7 +87,7 @@ fn the_bath_follows_the_mass_actually_weighed() {
     );
 }
 
-#[test]
+#[wasm_bindgen_test(unsupported = test)]
 fn films_need_not_be_counted() {
     let evaluation = evaluated(&[("films", "none")]);
     assert_eq!(evaluation.cards[0].state, State::Ready);

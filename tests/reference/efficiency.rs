@@ -1,16 +1,12 @@
 //! The cell efficiency calculator: what must not change its results, its derivatives and scatter, published rows, and
 //! the sentences for curves that do not show what is asked.
 
-#![expect(
-    clippy::expect_used,
-    clippy::panic,
-    reason = "helpers of tests fail like tests"
-)]
 
 use glasswick_core::calculators::{Calculator, Case, find};
 use glasswick_core::problem::{Check, Problem};
 use glasswick_core::sheet::{Card, CardResult, Evaluation, Sheet, State, evaluate};
 use glasswick_core::uncertainty::Origin;
+use wasm_bindgen_test::wasm_bindgen_test;
 
 const METHODS: [&str; 3] = ["parabola", "polynomial", "largest"];
 
@@ -120,7 +116,7 @@ fn assert_same(a: &Evaluation, b: &Evaluation, factors: &[(&str, f64)]) {
     }
 }
 
-#[test]
+#[wasm_bindgen_test(unsupported = test)]
 fn sign_of_the_current_and_order_of_the_sweep_change_nothing() {
     for points in [silicon(), dye_like()] {
         for method in METHODS {
@@ -147,7 +143,7 @@ fn sign_of_the_current_and_order_of_the_sweep_change_nothing() {
     );
 }
 
-#[test]
+#[wasm_bindgen_test(unsupported = test)]
 fn area_and_irradiance_divide() {
     let plain = cell(&silicon(), &[]);
     let doubled = cell(&silicon(), &[("area", "2 cm2")]);
@@ -161,7 +157,7 @@ fn area_and_irradiance_divide() {
     assert_same(&plain, &brighter, &[("efficiency", 0.8)]);
 }
 
-#[test]
+#[wasm_bindgen_test(unsupported = test)]
 fn units_of_the_points_and_current_density_come_to_the_same() {
     let plain = cell(&dye_like(), &[("area", "0.5 cm2")]);
     let density: Vec<_> = dye_like().iter().map(|(v, i)| (*v, i * 4.0)).collect();
@@ -187,7 +183,7 @@ fn units_of_the_points_and_current_density_come_to_the_same() {
     check(&linked, "uncertain_setting");
 }
 
-#[test]
+#[wasm_bindgen_test(unsupported = test)]
 fn calibration_factors_scale() {
     let plain = cell(&dye_like(), &[]);
     let (current, voltage) = (1.01, 0.98);
@@ -214,7 +210,7 @@ fn calibration_factors_scale() {
     assert_same(&scaled, &cell(&points, &[]), &[]);
 }
 
-#[test]
+#[wasm_bindgen_test(unsupported = test)]
 fn derivatives_equal_central_differences() {
     for method in METHODS {
         let evaluation = cell(
@@ -273,7 +269,7 @@ impl Normal {
     }
 }
 
-#[test]
+#[wasm_bindgen_test(unsupported = test)]
 fn scatter_of_the_readings_equals_a_simulation() {
     const DRAWS: usize = 1500;
     // Every second voltage read twice, so that means of readings are covered too.
@@ -333,7 +329,7 @@ fn scatter_of_the_readings_equals_a_simulation() {
     }
 }
 
-#[test]
+#[wasm_bindgen_test(unsupported = test)]
 fn reported_cells_are_consistent() {
     // Jsc, Voc, FF, irradiance; efficiency as reported and the interval that the rounding of the inputs leaves. Reported
     // figures from memory, intervals computed with Python 3.11. A curve of five points with just these figures stands
@@ -379,7 +375,7 @@ fn reported_cells_are_consistent() {
     }
 }
 
-#[test]
+#[wasm_bindgen_test(unsupported = test)]
 fn figures_lie_in_the_band_of_sensible_methods() {
     // Over six ways of interpolation and two fits, computed with scipy 1.17.1.
     for method in ["parabola", "polynomial"] {
@@ -397,7 +393,7 @@ fn figures_lie_in_the_band_of_sensible_methods() {
     }
 }
 
-#[test]
+#[wasm_bindgen_test(unsupported = test)]
 fn repeated_and_jittering_voltages_are_kept_and_said() {
     let plain = cell(&dye_like(), &[]);
     let mut twice: Vec<_> = dye_like()
@@ -425,7 +421,7 @@ fn repeated_and_jittering_voltages_are_kept_and_said() {
     );
 }
 
-#[test]
+#[wasm_bindgen_test(unsupported = test)]
 fn axes_just_outside_the_points_are_extrapolated_and_said() {
     // The points next to the axes only, on one side of each.
     let points: Vec<_> = dye_like()
@@ -440,7 +436,7 @@ fn axes_just_outside_the_points_are_extrapolated_and_said() {
     assert_close(number(&cell, "open_circuit_voltage"), 0.760_306_582_5, 1e-9);
 }
 
-#[test]
+#[wasm_bindgen_test(unsupported = test)]
 fn curves_that_do_not_show_it_are_refused() {
     let cut = |low: f64, high: f64| -> Vec<_> {
         dye_like()
@@ -492,7 +488,7 @@ fn curves_that_do_not_show_it_are_refused() {
     );
 }
 
-#[test]
+#[wasm_bindgen_test(unsupported = test)]
 fn a_colleague_would_say() {
     let level = |evaluation: &Evaluation, code: &str| check(evaluation, code).level.word();
     let silicon = silicon();

@@ -1,14 +1,10 @@
 //! The solution calculator through its public interface: when it stops, what it says, its uncertainty.
 
-#![expect(
-    clippy::expect_used,
-    clippy::panic,
-    reason = "helpers of tests fail like tests"
-)]
 
 use glasswick_core::calculators::{self, Calculator};
 use glasswick_core::problem::Level;
 use glasswick_core::sheet::{Card, Evaluation, Sheet, State, evaluate};
+use wasm_bindgen_test::wasm_bindgen_test;
 
 fn calculator() -> &'static Calculator {
     calculators::find("solution").expect("it is in the list")
@@ -62,7 +58,7 @@ fn level(evaluation: &Evaluation, code: &str) -> Option<Level> {
 }
 
 /// Eurachem/CITAC CG 4, Example A1, Table A1.1 (read): u = 0.9 mg/L; unrounded computed with numpy 2.4.6.
-#[test]
+#[wasm_bindgen_test(unsupported = test)]
 fn the_uncertainty_of_a_cadmium_standard() {
     let evaluation = evaluated(&[
         ("target_as", "mass_concentration"),
@@ -84,7 +80,7 @@ fn the_uncertainty_of_a_cadmium_standard() {
 }
 
 /// What follows the actual mass takes its uncertainty from it, not from the plan.
-#[test]
+#[wasm_bindgen_test(unsupported = test)]
 fn the_uncertainty_follows_the_actual_portion() {
     let evaluation = planned(&[
         ("target_mass_concentration", "1.0 ± 0.5 g/L"),
@@ -101,7 +97,7 @@ fn the_uncertainty_follows_the_actual_portion() {
     );
 }
 
-#[test]
+#[wasm_bindgen_test(unsupported = test)]
 fn a_target_above_the_liquid_itself_stops() {
     // 1.19 g/mL · 37.2 % / 36.458 g/mol: 12.14 mol/L (OpenStax Chemistry 2e, Example 3.23, read; computed).
     let inputs = [
@@ -120,7 +116,7 @@ fn a_target_above_the_liquid_itself_stops() {
     );
 }
 
-#[test]
+#[wasm_bindgen_test(unsupported = test)]
 fn a_target_above_the_purity_stops() {
     let inputs = [
         ("target_as", "mass_fraction"),
@@ -136,7 +132,7 @@ fn a_target_above_the_purity_stops() {
     );
 }
 
-#[test]
+#[wasm_bindgen_test(unsupported = test)]
 fn more_liquid_than_the_final_volume_stops() {
     let inputs = [
         ("solute", "liquid"),
@@ -155,7 +151,7 @@ fn more_liquid_than_the_final_volume_stops() {
     );
 }
 
-#[test]
+#[wasm_bindgen_test(unsupported = test)]
 fn the_undiluted_liquid_is_a_solution_too() {
     for volume in ["37 mL", "0.1 mL", "3 L"] {
         let evaluation = planned(&[
@@ -168,7 +164,7 @@ fn the_undiluted_liquid_is_a_solution_too() {
     }
 }
 
-#[test]
+#[wasm_bindgen_test(unsupported = test)]
 fn more_solute_per_volume_than_its_own_density_stops() {
     let inputs = [
         ("target_as", "mass_concentration"),
@@ -187,7 +183,7 @@ fn more_solute_per_volume_than_its_own_density_stops() {
 }
 
 /// Readability 0.1 mg, 1 %, k = 2: 82 steps of the display, 8.16 mg.
-#[test]
+#[wasm_bindgen_test(unsupported = test)]
 fn the_balance_sets_a_least_mass() {
     let portion = |target: &'static str| {
         planned(&[
@@ -207,7 +203,7 @@ fn the_balance_sets_a_least_mass() {
     );
 }
 
-#[test]
+#[wasm_bindgen_test(unsupported = test)]
 fn the_actual_portion_is_compared_with_the_plan() {
     for (actual, expected) in [
         ("100.5 mg", Level::InRange),
@@ -246,13 +242,13 @@ fn the_actual_portion_is_compared_with_the_plan() {
     );
 }
 
-#[test]
+#[wasm_bindgen_test(unsupported = test)]
 fn without_an_actual_nothing_is_compared() {
     assert_eq!(planned(&[]).cards[0].checks, []);
 }
 
 /// The solvent of a mixture by mass is weighed last: its plan follows the portion, so the target is still met.
-#[test]
+#[wasm_bindgen_test(unsupported = test)]
 fn the_planned_solvent_follows_the_portion() {
     let inputs = [
         ("target_as", "mass_fraction"),
@@ -270,7 +266,7 @@ fn the_planned_solvent_follows_the_portion() {
     assert_eq!(level(&evaluation, "made_against_target"), None);
 }
 
-#[test]
+#[wasm_bindgen_test(unsupported = test)]
 fn more_than_a_kilogram_a_litre_is_questioned() {
     let evaluation = evaluated(&[
         ("molar_mass", "58.44 g/mol"),

@@ -1,1 +1,0 @@
-//! Published examples that need a budget or more than one card.
