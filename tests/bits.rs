@@ -13,7 +13,11 @@ struct Bits(u64);
 impl Bits {
     fn add(&mut self, number: f64) {
         // Which of the many NaN is no result.
-        let bits = if number.is_nan() { u64::MAX } else { number.to_bits() };
+        let bits = if number.is_nan() {
+            u64::MAX
+        } else {
+            number.to_bits()
+        };
         for byte in bits.to_le_bytes() {
             self.0 = (self.0 ^ u64::from(byte)).wrapping_mul(0x0100_0000_01b3);
         }

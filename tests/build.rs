@@ -5,6 +5,12 @@ mod bits;
 
 fn main() {
     println!("cargo::rerun-if-changed=bits.rs");
-    println!("cargo::rustc-env=NATIVE_FUNCTION_BITS={:016x}", bits::of_functions());
-    println!("cargo::rustc-env=NATIVE_CASE_BITS={:016x}", bits::of_cases());
+    println!(
+        "cargo::rustc-env=NATIVE_FUNCTION_BITS={:016x}",
+        bits::of_functions()
+    );
+    println!(
+        "cargo::rustc-env=NATIVE_CASE_BITS={:016x}",
+        bits::of_cases()
+    );
 }

@@ -19,7 +19,10 @@ fn every_worked_case_of_every_calculator_holds() {
             }
         }
     }
-    assert!(all >= 60 && seen >= 40, "{all} expected values, {seen} from outside");
+    assert!(
+        all >= 60 && seen >= 40,
+        "{all} expected values, {seen} from outside"
+    );
 }
 
 fn evaluated(calculator: &Calculator, case: &Case) -> Evaluation {
@@ -77,11 +80,14 @@ fn check_step(card: &CardResult, case: &Case, step: &Step) {
     let formula = Formula::read(text).expect("checked above");
     let number = |name: &str| card.number(name).map(|(_, value)| value);
     // A formula of an optional result has no numbers while its input is empty.
-    let (Some(shown), Some(found)) =
-        (formula.expression.value(&number), number(formula.result))
+    let (Some(shown), Some(found)) = (formula.expression.value(&number), number(formula.result))
     else {
         return;
     };
     let close = (shown - found).abs() <= 1e-12 * shown.abs().max(found.abs());
-    assert!(close, "{} ({}): {text} gives {shown}, found {found}", card.id, case.title);
+    assert!(
+        close,
+        "{} ({}): {text} gives {shown}, found {found}",
+        card.id, case.title
+    );
 }

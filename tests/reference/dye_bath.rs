@@ -1,6 +1,5 @@
 //! The dye-bath calculator through its public interface: what it says, and what follows the actual mass.
 
-
 use glasswick_core::calculators::{self, Calculator};
 use glasswick_core::problem::Level;
 use glasswick_core::sheet::{Card, Evaluation, Sheet, State, evaluate};
@@ -48,17 +47,17 @@ fn check(evaluation: &Evaluation, code: &str) -> (Level, String) {
 fn the_demand_of_the_films_is_judged() {
     let films = |films| evaluated(&[("film_count", films)]);
     let ample = check(&films("5"), "bath_ample");
-    let expected = "The bath holds 10.00 µmol, 10 times what the films take up (1.000 µmol).";
+    let expected = "The bath holds 10 µmol, 10 times what the films take up (1 µmol).";
     assert_eq!(ample, (Level::InRange, expected.into()));
     assert_eq!(check(&films("6"), "bath_weakens").0, Level::Note);
     assert_eq!(check(&films("26"), "bath_nearly_used").0, Level::Warning);
     let (level, sentence) = check(&films("100"), "demand_above_bath");
     assert_eq!(level, Level::Warning);
     assert!(
-        sentence.contains("takes 20.00 µmol; the bath holds 10.00 µmol"),
+        sentence.contains("takes 20 µmol; the bath holds 10 µmol"),
         "{sentence}"
     );
-    assert!(sentence.contains("at least 10.00 mg of dye"), "{sentence}");
+    assert!(sentence.contains("at least 10 mg of dye"), "{sentence}");
 }
 
 #[wasm_bindgen_test(unsupported = test)]
@@ -82,7 +81,7 @@ fn the_bath_follows_the_mass_actually_weighed() {
     assert_eq!(level, Level::Warning);
     assert_eq!(
         sentence,
-        "Mass of dye actually weighed: 10.00 mg, 100 % above the planned 5.000 mg. Look again at the reading and \
+        "Mass of dye actually weighed: 10 mg, 100 % above the planned 5 mg. Look again at the reading and \
          its unit."
     );
 }

@@ -1,7 +1,6 @@
 //! The cell efficiency calculator: what must not change its results, its derivatives and scatter, published rows, and
 //! the sentences for curves that do not show what is asked.
 
-
 use glasswick_core::calculators::{Calculator, Case, find};
 use glasswick_core::problem::{Check, Problem};
 use glasswick_core::sheet::{Card, CardResult, Evaluation, Sheet, State, evaluate};

@@ -1,9 +1,9 @@
 //! The run sheet as one function: links, order, propagation.
 
+use glasswick_core::calculators;
 use glasswick_core::scalar::{Dual, Scalar};
 use glasswick_core::sheet::{Address, Card, Evaluation, Input, Sheet, State, Typed, evaluate};
 use glasswick_core::uncertainty::{Distribution, Meaning, Origin};
-use glasswick_core::calculators;
 use wasm_bindgen_test::wasm_bindgen_test;
 
 /// A dilution card: what to find, and its inputs as `field: text` or `field: < card.output`.
@@ -67,23 +67,39 @@ fn a_difference_of_one_quantity_with_itself_has_no_uncertainty() {
         dilution(
             "x",
             "final",
-            &[("stock", "2.0 ± 0.1 mol/L"), ("target", "1 mol/L"), ("aliquot", "5 ± 1 mL")],
+            &[
+                ("stock", "2.0 ± 0.1 mol/L"),
+                ("target", "1 mol/L"),
+                ("aliquot", "5 ± 1 mL"),
+            ],
         ),
         // Passes x on unchanged: stock and target are equal.
         dilution(
             "same",
             "final",
-            &[("stock", "1 mol/L"), ("target", "1 mol/L"), ("aliquot", "< x.final")],
+            &[
+                ("stock", "1 mol/L"),
+                ("target", "1 mol/L"),
+                ("aliquot", "< x.final"),
+            ],
         ),
         dilution(
             "difference",
             "target",
-            &[("stock", "1 mol/L"), ("aliquot", "< x.final"), ("final", "< same.final")],
+            &[
+                ("stock", "1 mol/L"),
+                ("aliquot", "< x.final"),
+                ("final", "< same.final"),
+            ],
         ),
     ];
     let evaluation = evaluated(cards);
     assert!(evaluation.budget("x", "final").unwrap().uncertainty > 0.0);
-    let solvent = evaluation.find("difference").unwrap().output("solvent").unwrap();
+    let solvent = evaluation
+        .find("difference")
+        .unwrap()
+        .output("solvent")
+        .unwrap();
     assert_eq!(solvent.value, 0.0);
     let budget = evaluation.budget("difference", "solvent").unwrap();
     assert_eq!(budget.uncertainty, 0.0);
@@ -100,15 +116,23 @@ fn one_reverse_sweep_equals_seeding_every_leaf_and_central_differences() {
             assert_eq!(plain[position][number].to_bits(), output.value.to_bits());
             let budget = evaluation.budget(&card.id, &output.path).unwrap();
             for (leaf, value) in values.iter().enumerate() {
-                let row = budget.rows.iter().find(|row| row.origin == Origin::Leaf(leaf));
+                let row = budget
+                    .rows
+                    .iter()
+                    .find(|row| row.origin == Origin::Leaf(leaf));
                 let swept = row.and_then(|row| row.sensitivity).unwrap_or(0.0);
 
                 let mut duals: Vec<Dual> = values.iter().map(|v| Dual::constant(*v)).collect();
                 duals[leaf] = Dual::seed(*value);
-                let seeded = evaluation.replay(&duals, &|_, _| Dual::constant(0.0)).unwrap();
+                let seeded = evaluation
+                    .replay(&duals, &|_, _| Dual::constant(0.0))
+                    .unwrap();
                 let slope = seeded[position][number].slope;
                 let size = output.value.abs() / value.abs();
-                assert!((swept - slope).abs() <= 1e-14 * size, "{swept} against {slope}");
+                assert!(
+                    (swept - slope).abs() <= 1e-14 * size,
+                    "{swept} against {slope}"
+                );
 
                 let shifted = |factor: f64| {
                     let mut shifted = values.clone();
@@ -116,7 +140,10 @@ fn one_reverse_sweep_equals_seeding_every_leaf_and_central_differences() {
                     evaluation.replay(&shifted, &|_, _| 0.0).unwrap()[position][number]
                 };
                 let central = (shifted(1e-6) - shifted(-1e-6)) / (2e-6 * value);
-                assert!((swept - central).abs() <= 1e-8 * size, "{swept} against {central}");
+                assert!(
+                    (swept - central).abs() <= 1e-8 * size,
+                    "{swept} against {central}"
+                );
             }
         }
     }
@@ -125,7 +152,10 @@ fn one_reverse_sweep_equals_seeding_every_leaf_and_central_differences() {
 #[track_caller]
 fn close(found: f64, expected: f64, relative: f64, what: &str) {
     let allowed = relative * expected.abs();
-    assert!((found - expected).abs() <= allowed, "{what}: {found} is not {expected}");
+    assert!(
+        (found - expected).abs() <= allowed,
+        "{what}: {found} is not {expected}"
+    );
 }
 
 #[wasm_bindgen_test(unsupported = test)]
@@ -150,12 +180,20 @@ fn a_ring_of_links_is_named_and_hides_nothing_else() {
     cards.push(dilution(
         "d",
         "target",
-        &[("stock", "< e.target"), ("aliquot", "1 mL"), ("final", "10 mL")],
+        &[
+            ("stock", "< e.target"),
+            ("aliquot", "1 mL"),
+            ("final", "10 mL"),
+        ],
     ));
     cards.push(dilution(
         "e",
         "target",
-        &[("stock", "< d.target"), ("aliquot", "1 mL"), ("final", "10 mL")],
+        &[
+            ("stock", "< d.target"),
+            ("aliquot", "1 mL"),
+            ("final", "10 mL"),
+        ],
     ));
     let evaluation = evaluated(cards);
     assert_eq!(evaluation.find("c").unwrap().state, State::Ready);
@@ -173,14 +211,25 @@ fn a_ring_of_links_is_named_and_hides_nothing_else() {
 fn a_card_says_what_it_waits_for() {
     let evaluation = evaluated(vec![
         dilution("a", "target", &[("stock", "1 mol/L"), ("aliquot", "1 mL")]),
-        dilution("b", "target", &[("stock", "< a.target"), ("aliquot", "1 mL"), ("final", "1 L")]),
+        dilution(
+            "b",
+            "target",
+            &[
+                ("stock", "< a.target"),
+                ("aliquot", "1 mL"),
+                ("final", "1 L"),
+            ],
+        ),
     ]);
     let waits = |card: &str| match &evaluation.find(card).unwrap().state {
         State::Waiting(awaited) => awaited.iter().map(|a| a.what.clone()).collect::<Vec<_>>(),
         other => panic!("{other:?}"),
     };
     assert_eq!(waits("a"), ["Final volume"]);
-    assert_eq!(waits("b"), ["Stock concentration from “A”, which is not ready"]);
+    assert_eq!(
+        waits("b"),
+        ["Stock concentration from “A”, which is not ready"]
+    );
 }
 
 #[wasm_bindgen_test(unsupported = test)]
@@ -191,19 +240,39 @@ fn a_link_that_cannot_hold_is_explained() {
             dilution(
                 "a",
                 "target",
-                &[("stock", "1 mol/L"), ("aliquot", "1 mL"), ("final", "10 mL")],
+                &[
+                    ("stock", "1 mol/L"),
+                    ("aliquot", "1 mL"),
+                    ("final", "10 mL"),
+                ],
             ),
-            dilution("b", "target", &[("stock", address), ("aliquot", "1 mL"), ("final", "1 L")]),
+            dilution(
+                "b",
+                "target",
+                &[("stock", address), ("aliquot", "1 mL"), ("final", "1 L")],
+            ),
         ]);
         let State::Stopped(problems) = &evaluation.find("b").unwrap().state else {
             panic!("{address} cannot hold");
         };
-        assert_eq!((problems[0].code, problems[0].path.as_str()), ("broken_link", "stock"));
+        assert_eq!(
+            (problems[0].code, problems[0].path.as_str()),
+            ("broken_link", "stock")
+        );
         assert_eq!(problems[0].sentence, sentence);
     }
-    check("< z.target", "Stock concentration takes from “z”, which is not here.");
-    check("< a.stock_fraction", "“A” gives no “Stock mass fraction” with what is entered there.");
-    check("< a.purity", "“A” gives no “purity” with what is entered there.");
+    check(
+        "< z.target",
+        "Stock concentration takes from “z”, which is not here.",
+    );
+    check(
+        "< a.stock_fraction",
+        "“A” gives no “Stock mass fraction” with what is entered there.",
+    );
+    check(
+        "< a.purity",
+        "“A” gives no “purity” with what is entered there.",
+    );
     check(
         "< a.solvent",
         "“Solvent to add” of “A” cannot stand for Stock concentration: it is another kind of quantity.",
@@ -216,10 +285,24 @@ fn what_plus_minus_means_is_part_of_the_input() {
     // the half-widths over these divisors are computed with scipy in the reference book, cases DIST-*).
     let meanings = [
         (Meaning::Standard, 1.0),
-        (Meaning::Limit(Distribution::Rectangular), 0.577_350_269_189_625_8),
-        (Meaning::Limit(Distribution::Triangular), 0.408_248_290_463_863_05),
-        (Meaning::Limit(Distribution::Arcsine), 0.707_106_781_186_547_6),
-        (Meaning::Expanded { coverage_factor: 2.0 }, 0.5),
+        (
+            Meaning::Limit(Distribution::Rectangular),
+            0.577_350_269_189_625_8,
+        ),
+        (
+            Meaning::Limit(Distribution::Triangular),
+            0.408_248_290_463_863_05,
+        ),
+        (
+            Meaning::Limit(Distribution::Arcsine),
+            0.707_106_781_186_547_6,
+        ),
+        (
+            Meaning::Expanded {
+                coverage_factor: 2.0,
+            },
+            0.5,
+        ),
     ];
     for (meaning, standard) in meanings {
         let mut card = dilution("a", "target", &[("stock", "1 mol/L"), ("aliquot", "10 mL")]);
@@ -235,7 +318,12 @@ fn what_plus_minus_means_is_part_of_the_input() {
         let evaluation = evaluated(vec![card]);
         let budget = evaluation.budget("a", "target").unwrap();
         // c = n/V: relative uncertainties are equal.
-        close(budget.uncertainty, 100.0 * standard * 0.1 / 100.0, 1e-12, "standard uncertainty");
+        close(
+            budget.uncertainty,
+            100.0 * standard * 0.1 / 100.0,
+            1e-12,
+            "standard uncertainty",
+        );
     }
 }
 
@@ -248,7 +336,11 @@ fn a_number_that_cannot_be_stops_its_card_with_a_way_out() {
         let State::Stopped(problems) = &evaluation.cards[0].state else {
             panic!("{stock}: {:?}", evaluation.cards[0].state);
         };
-        assert_eq!((problems[0].code, problems[0].path.as_str()), (code, "stock"), "{stock}");
+        assert_eq!(
+            (problems[0].code, problems[0].path.as_str()),
+            (code, "stock"),
+            "{stock}"
+        );
         assert!(problems[0].sentence.ends_with('.') && problems[0].hint.ends_with('.'));
     }
     check("0 mol/L", "out_of_range");
@@ -257,18 +349,35 @@ fn a_number_that_cannot_be_stops_its_card_with_a_way_out() {
 
 #[wasm_bindgen_test(unsupported = test)]
 fn what_is_entered_on_a_card_can_be_taken_by_others_too() {
-    let inputs = [("stock", "1 mol/L"), ("aliquot", "10.0 ± 0.2 mL"), ("final", "100 mL")];
-    let taking = [("stock", "1 mol/L"), ("aliquot", "< a.aliquot"), ("target", "0.1 mol/L")];
+    let inputs = [
+        ("stock", "1 mol/L"),
+        ("aliquot", "10.0 ± 0.2 mL"),
+        ("final", "100 mL"),
+    ];
+    let taking = [
+        ("stock", "1 mol/L"),
+        ("aliquot", "< a.aliquot"),
+        ("target", "0.1 mol/L"),
+    ];
     let evaluation = evaluated(vec![
         dilution("a", "target", &inputs),
         dilution("b", "final", &taking),
         dilution("unfinished", "target", &inputs[..2]),
-        dilution("c", "final", &[taking[0], ("aliquot", "< unfinished.aliquot"), taking[2]]),
+        dilution(
+            "c",
+            "final",
+            &[taking[0], ("aliquot", "< unfinished.aliquot"), taking[2]],
+        ),
     ]);
     for card in ["b", "c"] {
         let output = evaluation.find(card).unwrap().output("final").unwrap();
         close(output.value, 1e-4, 1e-15, "final volume");
-        close(evaluation.budget(card, "final").unwrap().uncertainty, 2e-6, 1e-12, "u");
+        close(
+            evaluation.budget(card, "final").unwrap().uncertainty,
+            2e-6,
+            1e-12,
+            "u",
+        );
     }
 }
 
@@ -278,12 +387,22 @@ fn links_are_offered_only_where_they_fit_and_make_no_ring() {
     let dilution = calculators::find("dilution").expect("it is in the list");
     let offered = |card: &str, field: &str| {
         let offers = evaluation.offers(card, dilution.input(field).expect("declared"));
-        offers.into_iter().map(|offer| offer.address.to_string()).collect::<Vec<_>>()
+        offers
+            .into_iter()
+            .map(|offer| offer.address.to_string())
+            .collect::<Vec<_>>()
     };
     assert_eq!(offered("b", "stock"), ["a.target", "a.stock"]);
     assert_eq!(offered("a", "stock"), Vec::<String>::new());
     assert_eq!(
         offered("c", "final"),
-        ["a.solvent", "a.aliquot", "a.final", "b.solvent", "b.aliquot", "b.final"]
+        [
+            "a.solvent",
+            "a.aliquot",
+            "a.final",
+            "b.solvent",
+            "b.aliquot",
+            "b.final"
+        ]
     );
 }

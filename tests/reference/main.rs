@@ -20,3 +20,5 @@ mod engine;
 mod numerics;
 mod platform;
 mod solution;
+mod spacer_gap;
+mod thickness;

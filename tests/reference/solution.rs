@@ -1,6 +1,5 @@
 //! The solution calculator through its public interface: when it stops, what it says, its uncertainty.
 
-
 use glasswick_core::calculators::{self, Calculator};
 use glasswick_core::problem::Level;
 use glasswick_core::sheet::{Card, Evaluation, Sheet, State, evaluate};
@@ -112,7 +111,7 @@ fn a_target_above_the_liquid_itself_stops() {
         &inputs,
         "target",
         "target_above_reagent",
-        "The target (13.00 mol/L) is above the liquid itself (12.14 mol/L): no volume of it is enough.",
+        "The target (13 mol/L) is above the liquid itself (12.14 mol/L): no volume of it is enough.",
     );
 }
 
@@ -128,7 +127,7 @@ fn a_target_above_the_purity_stops() {
         &inputs,
         "target_fraction",
         "target_above_purity",
-        "The target (40.00 %) is above the purity of what is used (37.00 %): the solvent to add would be negative.",
+        "The target (40 %) is above the purity of what is used (37 %): the solvent to add would be negative.",
     );
 }
 
@@ -146,7 +145,7 @@ fn more_liquid_than_the_final_volume_stops() {
         &inputs,
         "reagent_volume",
         "negative_solvent",
-        "The volume of liquid (60.00 mL) is more than the final volume (50.00 mL): the solvent to add would be \
+        "The volume of liquid (60 mL) is more than the final volume (50 mL): the solvent to add would be \
          negative.",
     );
 }
@@ -178,7 +177,7 @@ fn more_solute_per_volume_than_its_own_density_stops() {
         &inputs,
         "solute_density",
         "denser_than_solute",
-        "The mixture would hold more solute per volume (6.000 g/mL) than the solute itself (5.600 g/cm³).",
+        "The mixture would hold more solute per volume (6 g/mL) than the solute itself (5.6 g/cm³).",
     );
 }
 
@@ -195,7 +194,7 @@ fn the_balance_sets_a_least_mass() {
     let (warned, sentence) =
         check(&portion("81 mg/L"), "below_least_mass").expect("8.1 mg is too little");
     assert_eq!(warned, Level::Warning);
-    assert!(sentence.starts_with("8.100 mg is less than"), "{sentence}");
+    assert!(sentence.starts_with("8.1 mg is less than"), "{sentence}");
     assert!(sentence.contains("(8.165 mg)"), "{sentence}");
     assert_eq!(
         level(&portion("82 mg/L"), "above_least_mass"),
@@ -226,19 +225,19 @@ fn the_actual_portion_is_compared_with_the_plan() {
     let (_, portion) = check(&evaluation, "actual_against_plan").expect("both are there");
     assert_eq!(
         portion,
-        "Mass actually weighed: 105.0 mg, 5.0 % above the planned 100.0 mg."
+        "Mass actually weighed: 105 mg, 5.0 % above the planned 100 mg."
     );
     let (_, made) = check(&evaluation, "made_against_target").expect("both are there");
     assert_eq!(
         made,
-        "Mass concentration made: 1.050 g/L, 5.0 % above the wanted 1.000 g/L. Filled up to 105.0 mL instead of \
-         100.0 mL, it meets the target."
+        "Mass concentration made: 1.05 g/L, 5 % above the wanted 1 g/L. Filled up to 105 mL instead of \
+         100 mL, it meets the target."
     );
     let evaluation = planned(&[("actual_mass", "100 mg")]);
     let (_, portion) = check(&evaluation, "actual_against_plan").expect("both are there");
     assert_eq!(
         portion,
-        "Mass actually weighed: 100.0 mg, as planned (100.0 mg)."
+        "Mass actually weighed: 100 mg, as planned (100 mg)."
     );
 }
 

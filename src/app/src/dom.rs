@@ -14,9 +14,9 @@ pub(crate) fn document() -> Option<Document> {
 pub(crate) fn go_to(id: &str) {
     let element = document().and_then(|document| document.get_element_by_id(id));
     if let Some(element) = element.and_then(|element| element.dyn_into::<HtmlElement>().ok()) {
-        element.scroll_into_view();
-        // Focus is a courtesy: where the element does not take it, the view has moved all the same.
+        // Focus is a courtesy: where the element does not take it, the view moves all the same.
         let _ = element.focus();
+        element.scroll_into_view();
     }
 }
 

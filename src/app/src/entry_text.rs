@@ -5,6 +5,7 @@ use glasswick_core::quantity::{
     self, Rounding, Unit, parse, parse_uncertainty, shortest, with_uncertainty,
 };
 use glasswick_core::sheet::Typed;
+use glasswick_core::uncertainty::Meaning;
 
 /// The unit beside the box.
 pub(crate) fn unit_beside(field: &Field, typed: &Typed) -> Option<&'static Unit> {
@@ -75,14 +76,27 @@ pub(crate) fn converted(
     })
 }
 
-/// A value in SI as someone would type it, in a unit in which it reads well.
-pub(crate) fn typed_from(field: &Field, si: f64) -> Typed {
-    let unit = field.unit_for(si);
+/// A value and its standard uncertainty in SI as someone would type them, in a unit in which they read well.
+pub(crate) fn typed_from(field: &Field, si: f64, u_si: f64) -> Typed {
+    let Some(unit) = field.unit_for(si) else {
+        return Typed::default();
+    };
+    let u = unit.difference_from_si(u_si);
     Typed {
-        text: unit.map_or(String::new(), |unit| twelve_digits(unit.from_si(si))),
-        unit: unit.map_or(String::new(), |unit| unit.code.into()),
-        ..Typed::default()
+        text: twelve_digits(unit.from_si(si)),
+        unit: unit.code.into(),
+        plus_minus: if u > 0.0 {
+            three_digits(u)
+        } else {
+            String::new()
+        },
+        meaning: Meaning::Standard,
     }
+}
+
+/// An uncertainty as typed: one digit more than is printed.
+fn three_digits(value: f64) -> String {
+    shortest(format!("{value:.2e}").parse().unwrap_or(value))
 }
 
 /// Digits as typed, without the noise that a conversion leaves in the last places of a double.
@@ -157,7 +171,8 @@ mod tests {
 
     #[test]
     fn a_linked_value_is_kept_as_typed_text() {
-        let kept = typed_from(&VOLUME, 2.5e-8);
+        let kept = typed_from(&VOLUME, 2.5e-8, 1.23456e-10);
+        assert_eq!(kept.plus_minus, "0.123");
         assert_eq!((kept.text.as_str(), kept.unit.as_str()), ("25", "uL"));
     }
 }

@@ -3,6 +3,7 @@
 //! Reading order: [`state`] (what the page holds and how it changes), [`view`] (what a card shows), [`page`] (how
 //! they meet), then the components. Only [`storage`] touches web storage.
 
+mod announce;
 mod autosave;
 mod components;
 mod dom;

@@ -10,6 +10,7 @@ use web_sys::File;
 use yew::platform::spawn_local;
 use yew::prelude::*;
 
+use crate::announce::use_announcement;
 use crate::autosave::use_autosave;
 use crate::components::{
     AddCard, CardSection, Command, Dialog, Empty, Header, LinkPicker, NoticeBar, Place, Strip,
@@ -123,6 +124,8 @@ pub(crate) fn Page(props: &PageProps) -> Html {
         })
     };
 
+    let said = use_announcement(state.revision, spoken(&shown.views, &state.touched));
+
     let linkable = shown.views.len() > 1;
     let card = |view: &Rc<CardView>| {
         html! { <CardSection key={view.card.id.clone()} {view} {linkable} act={&act} pick={&pick} /> }
@@ -147,6 +150,7 @@ pub(crate) fn Page(props: &PageProps) -> Html {
                 <UndoBar sentence={removed.sentence()} undo={act.reform(|()| Action::Undo)}
                     forget={act.reform(|()| Action::Forget)} />
             }
+            <p class="visually-hidden" role="status">{ said }</p>
             { over_page(&over, &document, &shown.evaluation, &act, &add, &close) }
         </>
     }
@@ -218,6 +222,20 @@ fn export(notice: &UseStateSetter<Option<Notice>>, name: &str, text: &str) {
             ..Notice::new("This browser did not take the file. Allow downloads for this page, then export again.")
         }));
     }
+}
+
+/// How the card that was changed last stands, as a sentence.
+fn spoken(views: &[Rc<CardView>], touched: &str) -> String {
+    let view = views.iter().find(|view| view.card.id == touched);
+    view.map_or_else(String::new, |view| {
+        let value = view.headline_value.as_deref().unwrap_or_default();
+        format!(
+            "{}, {}: {} {value}",
+            view.card.title,
+            view.standing.word(),
+            view.headline
+        )
+    })
 }
 
 /// Moves to an element that is about to be drawn.

@@ -18,6 +18,8 @@ pub(crate) struct State {
     pub(crate) revision: u32,
     /// What was taken away last, until something else is.
     pub(crate) removed: Option<Removed>,
+    /// The card that was changed last.
+    pub(crate) touched: String,
     /// Highest number given to a table row; a row's identifier is never used again.
     last_row: u32,
 }
@@ -135,6 +137,7 @@ impl State {
             document: Rc::new(document),
             revision: 0,
             removed: None,
+            touched: String::new(),
             last_row: 0,
         }
     }
@@ -184,7 +187,10 @@ impl State {
                     (position + 1 < self.document.sheet.cards.len()).then_some(position + 1)?;
                 self.cards().swap(position, below);
             }
-            Action::Edit { card, edit } => self.edit(&card, edit)?,
+            Action::Edit { card, edit } => {
+                self.edit(&card, edit)?;
+                self.touched = card;
+            }
             Action::Undo => match self.removed.take()? {
                 Removed::Card { position, card } => {
                     let cards = self.cards();

@@ -120,6 +120,8 @@ pub(crate) struct LinkView {
     pub(crate) output: String,
     /// Its value in SI; none while it is not there.
     pub(crate) value: Option<f64>,
+    /// Its standard uncertainty in SI.
+    pub(crate) uncertainty: f64,
     /// The value with its uncertainty as shown, or that it is not there yet.
     pub(crate) shown: String,
 }
@@ -153,7 +155,9 @@ pub(crate) struct Quantified {
 /// One row of a budget.
 #[derive(Clone, Debug, PartialEq)]
 pub(crate) struct Contribution {
-    /// "card · field".
+    /// Its card's title; none where it stands on the card of the result itself.
+    pub(crate) card: Option<String>,
+    /// What it is called there.
     pub(crate) name: String,
     /// Its unit as typed; none for scatter.
     pub(crate) unit: Option<&'static Unit>,
@@ -264,6 +268,10 @@ fn link(sheet: &Sheet, evaluation: &Evaluation, address: &Address) -> LinkView {
     let value = evaluation
         .find(&address.card)
         .and_then(|card| number_at(card, &address.output));
+    let uncertainty = uncertainty(evaluation, address);
+    let shown = declared
+        .zip(value)
+        .map(|(field, value)| printed(field, value, uncertainty, None).text);
     LinkView {
         card: address.card.clone(),
         card_title: source
@@ -271,10 +279,8 @@ fn link(sheet: &Sheet, evaluation: &Evaluation, address: &Address) -> LinkView {
             .to_owned(),
         output,
         value,
-        shown: declared
-            .zip(value)
-            .map(|(field, value)| shown(evaluation, address, field, value))
-            .unwrap_or_else(|| "not there yet".into()),
+        uncertainty,
+        shown: shown.unwrap_or_else(|| "not there yet".into()),
     }
 }
 
@@ -293,16 +299,9 @@ fn number_at(card: &CardResult, path: &str) -> Option<f64> {
     value.is_finite().then_some(value)
 }
 
-/// A number of a card with its uncertainty, as printed.
-fn shown(evaluation: &Evaluation, address: &Address, field: &Field, value: f64) -> String {
+fn uncertainty(evaluation: &Evaluation, address: &Address) -> f64 {
     let budget = evaluation.budget(&address.card, &address.output);
-    printed(
-        field,
-        value,
-        budget.map_or(0.0, |budget| budget.uncertainty),
-        None,
-    )
-    .text
+    budget.map_or(0.0, |budget| budget.uncertainty)
 }
 
 /// The declared output or input at `field` or `table.row.column`.
@@ -350,7 +349,9 @@ fn results(
     result: &CardResult,
 ) -> Vec<ResultView> {
     if result.state == State::Ready {
-        let found = result.outputs.iter().map(|output| ResultView {
+        let mut outputs: Vec<_> = result.outputs.iter().collect();
+        outputs.sort_by_key(|output| declared_place(card, &output.path));
+        let found = outputs.into_iter().map(|output| ResultView {
             path: output.path.clone(),
             field: output.field,
             title: title_at(card, &output.path, output.field),
@@ -380,6 +381,15 @@ fn results(
         .collect()
 }
 
+/// The place of an output in its calculator's list.
+fn declared_place(card: &Card, path: &str) -> Option<usize> {
+    let id = path.split('.').next()?;
+    card.declaration()?
+        .outputs
+        .iter()
+        .position(|entry| entry.field.id == id)
+}
+
 fn quantified(
     sheet: &Sheet,
     evaluation: &Evaluation,
@@ -399,39 +409,48 @@ fn quantified(
         degrees_of_freedom,
         budget: rows
             .into_iter()
-            .map(|row| contribution(sheet, evaluation, row))
+            .map(|row| contribution(sheet, evaluation, card, row))
             .collect(),
     }
 }
 
-fn contribution(sheet: &Sheet, evaluation: &Evaluation, row: BudgetRow) -> Contribution {
-    match row.origin {
+fn contribution(sheet: &Sheet, evaluation: &Evaluation, to: &Card, row: BudgetRow) -> Contribution {
+    let (position, name, unit) = match row.origin {
         Origin::Leaf(number) => {
             let leaf = &evaluation.leaves[number];
             let reading = evaluation.cards[leaf.card]
                 .readings
                 .iter()
                 .find(|r| r.path == leaf.path);
-            let card = &sheet.cards[leaf.card];
-            let field = reading.map_or_else(
-                || leaf.path.clone(),
-                |reading| title_at(card, &leaf.path, reading.field),
-            );
-            Contribution {
-                name: format!("{} · {field}", card.title),
-                unit: reading.map(|reading| reading.unit),
-                row,
-            }
+            let name = reading.map(|r| title_at(&sheet.cards[leaf.card], &leaf.path, r.field));
+            (
+                leaf.card,
+                name.unwrap_or_else(|| leaf.path.clone()),
+                reading.map(|r| r.unit),
+            )
         }
         Origin::Scatter(position) => {
             let title = evaluation.cards[position]
                 .scatter_title()
-                .unwrap_or("scatter");
-            Contribution {
-                name: format!("{} · {title}", sheet.cards[position].title),
-                unit: None,
-                row,
-            }
+                .unwrap_or("Scatter");
+            (position, title.to_owned(), None)
+        }
+    };
+    let card = &sheet.cards[position];
+    Contribution {
+        card: (card.id != to.id).then(|| card.title.clone()),
+        name,
+        unit,
+        row,
+    }
+}
+
+impl Contribution {
+    /// "card · field", or the field alone where it stands on the same card.
+    pub(crate) fn words(&self) -> String {
+        match &self.card {
+            Some(card) => format!("{card} · {}", self.name),
+            None => self.name.clone(),
         }
     }
 }
@@ -469,7 +488,10 @@ pub(crate) fn candidates(
             card: offer.card_title,
             title: title_at(source, &offer.address.output, offer.field),
             entered: found.is_none(),
-            shown: shown(evaluation, &offer.address, offer.field, offer.value),
+            shown: {
+                let uncertainty = uncertainty(evaluation, &offer.address);
+                printed(offer.field, offer.value, uncertainty, None).text
+            },
             address: offer.address,
         })
     };
@@ -523,7 +545,7 @@ mod tests {
         // 5.00 mol/L · 0.850/1.80 (OpenStax Chemistry 2e, Example 3.19, read), then a tenth of it.
         let found = bath.results[0].found.as_ref().unwrap();
         assert!((found.value - 236.1).abs() < 0.05, "{}", found.value);
-        let names: Vec<_> = found.budget.iter().map(|row| row.name.as_str()).collect();
+        let names: Vec<_> = found.budget.iter().map(Contribution::words).collect();
         assert_eq!(names, ["Stock · Stock concentration"]);
         assert_eq!(found.budget[0].row.share, 1.0);
         assert_eq!(bath.headline, "Target concentration");

@@ -1,5 +1,7 @@
 //! The command from outside: what it prints where, and how it ends.
 
+#![expect(clippy::expect_used, reason = "a test that cannot go on fails")]
+
 use std::io::Write as _;
 use std::process::{Command, Output, Stdio};
 

@@ -16,7 +16,11 @@ impl Scale {
     #[must_use]
     pub fn place(&self, number: f64) -> f64 {
         let ([from, to], [start, end]) = (self.numbers, self.places);
-        let along = if to == from { 0.5 } else { (number - from) / (to - from) };
+        let along = if to == from {
+            0.5
+        } else {
+            (number - from) / (to - from)
+        };
         start + (end - start) * along
     }
 }
@@ -36,7 +40,11 @@ impl Ticks {
     #[must_use]
     pub fn around(from: f64, to: f64, wanted: u32) -> Ticks {
         let (from, to) = (from.min(to), from.max(to));
-        let (from, to) = if from == to { widened(from) } else { (from, to) };
+        let (from, to) = if from == to {
+            widened(from)
+        } else {
+            (from, to)
+        };
         let raw = (to - from) / f64::from(wanted.max(1));
         if !raw.is_finite() || raw <= 0.0 {
             return Ticks {
@@ -46,7 +54,9 @@ impl Ticks {
         }
         let power = whole(Scalar::log10(raw).floor());
         let leading = raw / Scalar::powi(10.0, power);
-        let factor = [1.0, 2.0, 5.0].into_iter().find(|f| leading <= f * (1.0 + 1e-9));
+        let factor = [1.0, 2.0, 5.0]
+            .into_iter()
+            .find(|f| leading <= f * (1.0 + 1e-9));
         let (factor, power) = factor.map_or((1.0, power + 1), |factor| (factor, power));
         // A quotient of whole numbers, so that the mark at three tenths is 0.3 and not 0.30000000000000004.
         let number = |multiple: f64| match power {
@@ -59,7 +69,9 @@ impl Ticks {
         let last = (to / step - slack).ceil();
         let count = whole(last - first).clamp(0, 1000);
         Ticks {
-            numbers: (0..=count).map(|k| number(first + f64::from(k)) + 0.0).collect(),
+            numbers: (0..=count)
+                .map(|k| number(first + f64::from(k)) + 0.0)
+                .collect(),
             decimals: usize::try_from(-power).unwrap_or(0),
         }
     }
@@ -80,11 +92,18 @@ impl Ticks {
 
 /// A range about a single number, so that it can be drawn.
 fn widened(number: f64) -> (f64, f64) {
-    let margin = if number == 0.0 { 1.0 } else { number.abs() / 2.0 };
+    let margin = if number == 0.0 {
+        1.0
+    } else {
+        number.abs() / 2.0
+    };
     (number - margin, number + margin)
 }
 
-#[expect(clippy::cast_possible_truncation, reason = "exponents and counts of marks are small; `as` saturates")]
+#[expect(
+    clippy::cast_possible_truncation,
+    reason = "exponents and counts of marks are small; `as` saturates"
+)]
 fn whole(number: f64) -> i32 {
     number as i32
 }
@@ -92,10 +111,13 @@ fn whole(number: f64) -> i32 {
 /// The smallest and largest of the finite numbers; none where there are none.
 #[must_use]
 pub fn extent(numbers: impl IntoIterator<Item = f64>) -> Option<[f64; 2]> {
-    numbers.into_iter().filter(|number| number.is_finite()).fold(None, |ends, number| {
-        let [low, high] = ends.unwrap_or([number, number]);
-        Some([low.min(number), high.max(number)])
-    })
+    numbers
+        .into_iter()
+        .filter(|number| number.is_finite())
+        .fold(None, |ends, number| {
+            let [low, high] = ends.unwrap_or([number, number]);
+            Some([low.min(number), high.max(number)])
+        })
 }
 
 /// The `d` attribute of a line through places on the page, to a hundredth; places that are not finite break it.
@@ -121,7 +143,11 @@ mod tests {
     #[track_caller]
     fn check(from: f64, to: f64, wanted: u32, expected: &[&str]) {
         let ticks = Ticks::around(from, to, wanted);
-        let texts: Vec<_> = ticks.numbers.iter().map(|number| ticks.text(*number)).collect();
+        let texts: Vec<_> = ticks
+            .numbers
+            .iter()
+            .map(|number| ticks.text(*number))
+            .collect();
         assert_eq!(texts, expected);
     }
 
@@ -131,13 +157,21 @@ mod tests {
         check(-3.0, 12.0, 5, &["\u{2212}5", "0", "5", "10", "15"]);
         check(0.0, 1.0, 5, &["0.0", "0.2", "0.4", "0.6", "0.8", "1.0"]);
         check(0.0011, 0.0039, 3, &["0.001", "0.002", "0.003", "0.004"]);
-        check(12_000.0, 48_000.0, 4, &["10000", "20000", "30000", "40000", "50000"]);
+        check(
+            12_000.0,
+            48_000.0,
+            4,
+            &["10000", "20000", "30000", "40000", "50000"],
+        );
         check(-0.1, 0.1, 2, &["\u{2212}0.1", "0.0", "0.1"]);
     }
 
     #[test]
     fn tick_numbers_are_the_nearest_doubles() {
-        assert_eq!(Ticks::around(0.0, 0.4, 4).numbers, [0.0, 0.1, 0.2, 0.3, 0.4]);
+        assert_eq!(
+            Ticks::around(0.0, 0.4, 4).numbers,
+            [0.0, 0.1, 0.2, 0.3, 0.4]
+        );
     }
 
     #[test]

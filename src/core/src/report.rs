@@ -24,7 +24,9 @@ pub struct Printed {
 /// value reads well.
 #[must_use]
 pub fn printed(field: &Field, si: f64, u_si: f64, unit: Option<&'static Unit>) -> Printed {
-    let unit = unit.or_else(|| field.unit_for(si)).unwrap_or(Kind::Ratio.coherent());
+    let unit = unit
+        .or_else(|| field.unit_for(si))
+        .unwrap_or(Kind::Ratio.coherent());
     let value = unit.from_si(si);
     let uncertainty = unit.difference_from_si(u_si);
     let number = match with_uncertainty(value, uncertainty, Rounding::TwoDigits) {

@@ -97,11 +97,19 @@ pub trait Scalar:
     }
     /// The larger of two numbers, with the derivative of the one chosen.
     fn max(self, other: Self) -> Self {
-        if self.value() < other.value() { other } else { self }
+        if self.value() < other.value() {
+            other
+        } else {
+            self
+        }
     }
     /// The smaller of two numbers, with the derivative of the one chosen.
     fn min(self, other: Self) -> Self {
-        if other.value() < self.value() { other } else { self }
+        if other.value() < self.value() {
+            other
+        } else {
+            self
+        }
     }
 }
 
@@ -143,7 +151,11 @@ impl Scalar for Dual {
     }
     fn chain(self, value: f64, derivative: f64) -> Self {
         // An input that does not vary contributes nothing, even where the derivative is infinite.
-        let slope = if self.slope == 0.0 { 0.0 } else { derivative * self.slope };
+        let slope = if self.slope == 0.0 {
+            0.0
+        } else {
+            derivative * self.slope
+        };
         Dual { value, slope }
     }
 }

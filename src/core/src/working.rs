@@ -8,9 +8,12 @@ use core::fmt;
 
 use crate::calculators::{Step, StepText};
 use crate::chemistry::constants::AVOGADRO;
-use crate::quantity::{Rounding, with_uncertainty};
+use crate::quantity::brief_text;
 use crate::scalar::Scalar;
 use crate::sheet::CardResult;
+
+/// Digits of the numbers put in.
+const DIGITS: u8 = 6;
 
 /// One line of the working.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -29,8 +32,12 @@ pub fn lines(card: &CardResult) -> Vec<Line> {
 
 /// The steps that apply to what was chosen on a card.
 pub fn steps(card: &CardResult) -> impl Iterator<Item = &'static Step> {
-    let declared = card.calculator.map_or(&[] as &[Step], |calculator| calculator.working);
-    declared.iter().filter(|step| step.applies(|choice| card.chosen(choice)))
+    let declared = card
+        .calculator
+        .map_or(&[] as &[Step], |calculator| calculator.working);
+    declared
+        .iter()
+        .filter(|step| step.applies(|choice| card.chosen(choice)))
 }
 
 fn line(card: &CardResult, step: &Step) -> Option<Line> {
@@ -45,7 +52,11 @@ fn line(card: &CardResult, step: &Step) -> Option<Line> {
     };
     let Formula { result, expression } = Formula::read(text).ok()?;
     let with = |name: &dyn Fn(&str) -> Option<String>| {
-        Some(format!("{} = {}", symbol(card, result)?, expression.print(name)?))
+        Some(format!(
+            "{} = {}",
+            symbol(card, result)?,
+            expression.print(name)?
+        ))
     };
     let symbols = with(&|name| symbol(card, name))?;
     // An optional input that is empty leaves its formula without numbers: the line is not shown.
@@ -63,7 +74,11 @@ fn symbol(card: &CardResult, name: &str) -> Option<String> {
     }
     let calculator = card.calculator?;
     let field = calculator.input(name).or_else(|| calculator.output(name))?;
-    let symbol = if field.symbol.is_empty() { field.title } else { field.symbol };
+    let symbol = if field.symbol.is_empty() {
+        field.title
+    } else {
+        field.symbol
+    };
     Some(symbol.into())
 }
 
@@ -79,14 +94,11 @@ fn number(card: &CardResult, name: &str) -> Option<String> {
             (output.value, output.field.unit_for(output.value)?)
         }
     };
-    Some(format!("{}{}", six_digits(unit.from_si(value)), unit.after_number()))
-}
-
-/// A number to at most six significant digits, without trailing zeros.
-fn six_digits(value: f64) -> String {
-    let rounded = format!("{value:.5e}").parse().unwrap_or(value);
-    with_uncertainty(rounded, 0.0, Rounding::TwoDigits)
-        .map_or_else(String::new, |rounded| rounded.plus_minus())
+    Some(format!(
+        "{}{}",
+        brief_text(unit.from_si(value), DIGITS),
+        unit.after_number()
+    ))
 }
 
 /// A constant that formulas may name.
@@ -245,11 +257,17 @@ impl<'a> Reader<'a> {
     fn atom(&mut self) -> Result<Expression<'a>, NotAFormula> {
         if self.one_of("(").is_some() {
             let inner = self.sum()?;
-            return self.one_of(")").map(|_| inner).ok_or_else(|| self.stopped());
+            return self
+                .one_of(")")
+                .map(|_| inner)
+                .ok_or_else(|| self.stopped());
         }
         let word = self.word();
         if word.starts_with(|c: char| c.is_ascii_digit()) {
-            return word.parse().map(Expression::Number).map_err(|_| self.stopped());
+            return word
+                .parse()
+                .map(Expression::Number)
+                .map_err(|_| self.stopped());
         }
         if word.is_empty() {
             return Err(self.stopped());
@@ -278,7 +296,11 @@ impl<'a> Reader<'a> {
     }
 
     fn end(&self) -> Result<(), NotAFormula> {
-        if self.rest.trim().is_empty() { Ok(()) } else { Err(self.stopped()) }
+        if self.rest.trim().is_empty() {
+            Ok(())
+        } else {
+            Err(self.stopped())
+        }
     }
 
     fn stopped(&self) -> NotAFormula {
@@ -316,7 +338,7 @@ impl Expression<'_> {
     /// Itself in one line of text, each name printed by `name`; none where a name has nothing to print.
     pub(crate) fn print(&self, name: &dyn Fn(&str) -> Option<String>) -> Option<String> {
         Some(match self {
-            Expression::Number(number) => six_digits(*number),
+            Expression::Number(number) => brief_text(*number, DIGITS),
             Expression::Name(named) => name(named)?,
             Expression::Negative(inner) => format!("−{}", self.side(inner, true, name)?),
             Expression::Joined('^', sides) => {
@@ -363,9 +385,13 @@ impl Expression<'_> {
         name: &dyn Fn(&str) -> Option<String>,
     ) -> Option<String> {
         let printed = side.print(name)?;
-        let loose = side.binding() < self.binding()
-            || (strictly && side.binding() == self.binding());
-        Some(if loose { format!("({printed})") } else { printed })
+        let loose =
+            side.binding() < self.binding() || (strictly && side.binding() == self.binding());
+        Some(if loose {
+            format!("({printed})")
+        } else {
+            printed
+        })
     }
 
     fn binding(&self) -> u8 {
@@ -389,7 +415,10 @@ mod tests {
         assert_eq!(formula.expression.print(&name).unwrap(), printed);
         let field = |n: &str| Some(if n == "a" { 2.0 } else { 3.0 });
         let found = formula.expression.value(&field).unwrap();
-        assert!((found - value).abs() <= 1e-15 * value.abs(), "{found} is not {value}");
+        assert!(
+            (found - value).abs() <= 1e-15 * value.abs(),
+            "{found} is not {value}"
+        );
     }
 
     #[test]
@@ -406,7 +435,14 @@ mod tests {
 
     #[test]
     fn what_is_no_formula_is_refused() {
-        for text in ["a * b", "x = ", "x = (a", "x = a b", "x = a + * b", "x = 1.2.3"] {
+        for text in [
+            "a * b",
+            "x = ",
+            "x = (a",
+            "x = a b",
+            "x = a + * b",
+            "x = 1.2.3",
+        ] {
             assert!(Formula::read(text).is_err(), "{text}");
         }
     }

@@ -11,6 +11,8 @@
 mod canonical;
 mod describe;
 mod document;
+mod error;
+mod ids;
 mod read;
 mod record;
 mod verify;
@@ -19,9 +21,8 @@ mod write;
 pub use canonical::{canonical, digest};
 pub use describe::describe;
 pub use document::{About, Document, Fields, Instrument, Lot, Room, Unknown};
-pub use read::{
-    MOST_BYTES, MOST_CARDS, MOST_LEVELS, MOST_NOTES, MOST_ROWS, RestoreError, Restored, restore,
-};
+pub use error::RestoreError;
+pub use read::{MOST_BYTES, MOST_CARDS, MOST_LEVELS, MOST_NOTES, MOST_ROWS, Restored, restore};
 pub use record::{Origin, record_json};
 pub use verify::{Difference, Verification, verify};
 pub use write::{run_sheet_json, run_sheet_text, text};

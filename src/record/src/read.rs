@@ -4,14 +4,14 @@
 
 use std::collections::{HashMap, HashSet};
 
-use core::fmt;
-
 use glasswick_core::calculators::{self, Field, FieldKind};
 use glasswick_core::sheet::{Address, Card, Input, PointsText, Row, Sheet, Typed};
 use glasswick_core::uncertainty::{Distribution, Meaning};
 use serde_json::Value;
 
 use crate::document::{About, Document, Fields, Instrument, Lot, Room, Unknown, within};
+use crate::error::RestoreError;
+use crate::ids::{Ids, Renamed, cleaned, is_id};
 use crate::{FORMAT, FORMAT_VERSION, RECORD_FORMAT};
 
 /// Longer texts are refused unread.
@@ -25,12 +25,6 @@ pub const MOST_ROWS: usize = 5000;
 /// Further notes are only counted.
 pub const MOST_NOTES: usize = 100;
 
-/// Characters of a card's or row's identifier.
-const LONGEST_ID: usize = 64;
-
-/// Longer links are not looked at when identifiers are repaired.
-const LONGEST_LINK: usize = 1024;
-
 /// A document that came through the gate.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Restored {
@@ -39,101 +33,6 @@ pub struct Restored {
     /// What was repaired, renamed or kept aside, in sentences.
     pub notes: Vec<String>,
 }
-
-/// Why a text was refused.
-#[derive(Clone, Debug, PartialEq, Eq)]
-pub enum RestoreError {
-    /// Longer than [`MOST_BYTES`].
-    TooLarge,
-    /// Nested deeper than [`MOST_LEVELS`].
-    TooDeep,
-    /// Not JSON from this place on.
-    NotJson {
-        /// Line, counted from 1.
-        line: usize,
-        /// Column, counted from 1.
-        column: usize,
-    },
-    /// JSON, but neither run sheet nor record.
-    NotOurs,
-    /// A record without its run sheet.
-    NoSheet,
-    /// A run sheet where a record is needed.
-    NotARecord,
-    /// Written by a version whose files this one cannot read.
-    NewerMajor {
-        /// The format version found.
-        found: String,
-    },
-    /// More of something than [`MOST_CARDS`] or [`MOST_ROWS`].
-    TooMany {
-        /// Of what, with its place.
-        what: String,
-        /// How many there may be.
-        most: usize,
-    },
-}
-
-impl RestoreError {
-    /// The way out.
-    #[must_use]
-    pub fn hint(&self) -> &'static str {
-        match self {
-            RestoreError::TooLarge | RestoreError::TooDeep | RestoreError::NotOurs => {
-                "Choose a run sheet or a record that was exported here."
-            }
-            RestoreError::NotJson { .. } => {
-                "Choose the file as it was exported; if it was edited by hand, correct that place."
-            }
-            RestoreError::NoSheet | RestoreError::NotARecord => {
-                "Choose the record as it was exported."
-            }
-            RestoreError::NewerMajor { .. } => "Open it with a newer version.",
-            RestoreError::TooMany { .. } => "Divide it into several run sheets.",
-        }
-    }
-}
-
-impl fmt::Display for RestoreError {
-    fn fmt(&self, out: &mut fmt::Formatter<'_>) -> fmt::Result {
-        match self {
-            RestoreError::TooLarge => {
-                write!(
-                    out,
-                    "The text is longer than {} MiB.",
-                    MOST_BYTES / (1024 * 1024)
-                )
-            }
-            RestoreError::TooDeep => {
-                write!(out, "The text is nested deeper than {MOST_LEVELS} levels.")
-            }
-            RestoreError::NotJson { line, column } => {
-                write!(
-                    out,
-                    "The text is not JSON from line {line}, column {column} on."
-                )
-            }
-            RestoreError::NotOurs => write!(out, "The text is neither a run sheet nor a record."),
-            RestoreError::NoSheet => write!(out, "The record holds no run sheet."),
-            RestoreError::NotARecord => {
-                write!(
-                    out,
-                    "This is a run sheet: it holds no results to compare with."
-                )
-            }
-            RestoreError::NewerMajor { found } => write!(
-                out,
-                "The file has format version {found}; this version reads up to {}.x.",
-                major(FORMAT_VERSION).unwrap_or_default()
-            ),
-            RestoreError::TooMany { what, most } => {
-                write!(out, "There are more than {most} {what}.")
-            }
-        }
-    }
-}
-
-impl core::error::Error for RestoreError {}
 
 /// Reads a run sheet, or the run sheet in a record.
 ///
@@ -252,7 +151,7 @@ fn version(root: &Fields) -> Result<Option<String>, RestoreError> {
     }))
 }
 
-fn major(version: &str) -> Option<u32> {
+pub(crate) fn major(version: &str) -> Option<u32> {
     let (major, minor) = version.split_once('.')?;
     minor.parse::<u32>().ok()?;
     major.parse().ok()
@@ -827,120 +726,6 @@ fn meaning(uncertainty: &Fields) -> Result<Meaning, &'static str> {
         },
         _ => return Err("this version does not know what its ± means"),
     })
-}
-
-/// Identifiers that changed, and how links to them change.
-#[derive(Default)]
-struct Renamed {
-    /// New identifiers of cards, by their old ones.
-    cards: HashMap<String, String>,
-    /// New identifiers of rows by their old ones, by the new identifier of their card.
-    rows: HashMap<String, HashMap<String, String>>,
-}
-
-impl Renamed {
-    fn is_empty(&self) -> bool {
-        self.cards.is_empty() && self.rows.is_empty()
-    }
-
-    fn rewrite_links(&self, value: &mut Value) {
-        match value {
-            Value::Object(fields) => {
-                for (key, value) in fields {
-                    match value {
-                        Value::String(link) if key == "from" => {
-                            if let Some(new) = self.link(link) {
-                                *link = new;
-                            }
-                        }
-                        other => self.rewrite_links(other),
-                    }
-                }
-            }
-            Value::Array(items) => items.iter_mut().for_each(|item| self.rewrite_links(item)),
-            _ => {}
-        }
-    }
-
-    /// The link with its new names.
-    fn link(&self, link: &str) -> Option<String> {
-        if link.len() > LONGEST_LINK {
-            return None;
-        }
-        // An old identifier may hold points: the longest that fits is meant.
-        let points = link.rmatch_indices('.').map(|(position, _)| position);
-        let renamed = points.filter_map(|position| {
-            let new = self.cards.get(&link[..position])?;
-            Some((new.as_str(), &link[position + 1..]))
-        });
-        let (card, output) = renamed
-            .into_iter()
-            .next()
-            .or_else(|| link.split_once('.'))?;
-        let cell = || {
-            let (table, rest) = output.split_once('.')?;
-            let (row, column) = rest.rsplit_once('.')?;
-            let new = self.rows.get(card)?.get(row)?;
-            Some(format!("{table}.{new}.{column}"))
-        };
-        Some(format!(
-            "{card}.{}",
-            cell().unwrap_or_else(|| output.to_owned())
-        ))
-    }
-}
-
-/// Identifiers given so far.
-#[derive(Default)]
-struct Ids {
-    taken: HashSet<String>,
-    /// The last number tried after a stem.
-    numbers: HashMap<String, u32>,
-}
-
-impl Ids {
-    /// The wanted identifier, with a number where it is taken.
-    fn free(&mut self, wanted: &str) -> String {
-        if self.taken.insert(wanted.to_owned()) {
-            return wanted.to_owned();
-        }
-        // Room for the number.
-        let stem = &wanted[..wanted.len().min(LONGEST_ID - 8)];
-        let number = self.numbers.entry(stem.to_owned()).or_insert(1);
-        loop {
-            *number += 1;
-            let id = format!("{stem}-{number}");
-            if self.taken.insert(id.clone()) {
-                return id;
-            }
-        }
-    }
-}
-
-fn is_id_character(character: char) -> bool {
-    character.is_ascii_alphanumeric() || character == '-' || character == '_'
-}
-
-fn is_id(text: &str) -> bool {
-    (1..=LONGEST_ID).contains(&text.len()) && text.chars().all(is_id_character)
-}
-
-/// A text as an identifier; every run of other characters becomes one `-`.
-fn cleaned(text: &str) -> String {
-    let mut id = String::new();
-    for character in text.chars().take(LONGEST_ID) {
-        if is_id_character(character) {
-            id.push(character);
-        } else if !id.is_empty() && !id.ends_with('-') {
-            id.push('-');
-        }
-    }
-    let id = id.trim_end_matches('-');
-    if id.is_empty() {
-        "unnamed".into()
-    } else {
-        id.into()
-    }
 }
 
 /// The beginning of a text that came from outside, for a sentence.

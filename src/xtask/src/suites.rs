@@ -100,15 +100,7 @@ fn wasm(tools: &Tools) -> Result<()> {
     let test = |last: &[&str]| -> Result<Command> {
         let mut command = cargo();
         command
-            .args([
-                "test",
-                "-p",
-                "glasswick-tests",
-                "--test",
-                "wasm",
-                "--target",
-                WASM,
-            ])
+            .args(["test", "-p", "glasswick-tests", "--tests", "--target", WASM])
             .args(last)
             .env("PATH", tools.path()?)
             .env(

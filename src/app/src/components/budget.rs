@@ -19,8 +19,8 @@ pub(crate) fn Budget(props: &BudgetProps) -> Html {
     let after = unit.after_number();
     let summary = match found.budget.first() {
         Some(first) => format!(
-            "± mostly from {} ({} %)",
-            first.name,
+            "± mostly from {} ({}\u{202F}%)",
+            first.words(),
             percent(first.row.share)
         ),
         None => "no uncertainty stated".into(),
@@ -70,14 +70,14 @@ fn row(contribution: &Contribution, unit: &Unit) -> Html {
     });
     let contributed = unit.difference_from_si(row.contribution);
     html! {
-        <tr key={contribution.name.clone()}>
-            <th scope="row">{ &contribution.name }</th>
+        <tr>
+            <th scope="row">{ contribution.words() }</th>
             <td class="share">
                 <svg class="bar" viewBox="0 0 100 10" preserveAspectRatio="none" aria-hidden="true">
                     <rect class="bar-full" x="0" y="0" width="100" height="10" />
                     <rect class="bar-part" x="0" y="0" width={format!("{:.2}", row.share * 100.0)} height="10" />
                 </svg>
-                { format!("{} %", percent(row.share)) }
+                { format!("{}\u{202F}%", percent(row.share)) }
             </td>
             <td>{ format!("{}{}", value_text(contributed, 2), unit.after_number()) }</td>
             <td>{ sensitivity.unwrap_or_else(|| "correlated block".into()) }</td>

@@ -16,6 +16,9 @@ pub(crate) fn Checks(props: &ChecksProps) -> Html {
     if props.checks.is_empty() {
         return Html::default();
     }
+    // What asks most comes first.
+    let mut checks: Vec<&Check> = props.checks.iter().collect();
+    checks.sort_by_key(|check| core::cmp::Reverse(check.level));
     let item = |check: &Check| {
         html! {
             <li key={check.code}>
@@ -29,7 +32,7 @@ pub(crate) fn Checks(props: &ChecksProps) -> Html {
     html! {
         <div class="checks">
             <h4>{ "Checks" }</h4>
-            <ul>{ for props.checks.iter().map(item) }</ul>
+            <ul>{ for checks.iter().copied().map(item) }</ul>
         </div>
     }
 }

@@ -50,6 +50,7 @@ pub(crate) fn FieldInput(props: &FieldInputProps) -> Html {
     let problem = view.problems.iter().find(|problem| problem.path == *path);
     let needed = view.awaited.iter().any(|awaited| awaited.path == *path);
     let described = format!("{id}-about");
+    let measured = matches!(field.kind, FieldKind::Quantity { .. });
     let body = match (&field.kind, input) {
         (FieldKind::Quantity { .. } | FieldKind::Count { .. }, _) => {
             let pick = {
@@ -111,7 +112,7 @@ pub(crate) fn FieldInput(props: &FieldInputProps) -> Html {
         }
     };
     html! {
-        <div class={classes!("field", problem.map(|_| "invalid"))}>
+        <div class={classes!("field", measured.then_some("measured"), problem.map(|_| "invalid"))}>
             { body }
             <div class="about" id={described}>
                 if !field.help.is_empty() {

@@ -18,8 +18,8 @@ pub(crate) fn KeptWord(props: &KeptWordProps) -> Html {
                 { format!(" {reason} You can go on working; export the run sheet before you leave.") }
             </p>
         },
-        Kept::Nothing => html! { <p class="kept" role="status"></p> },
-        Kept::Saved => html! { <p class="kept" role="status">{ "Saved in this browser" }</p> },
-        Kept::Pending => html! { <p class="kept" role="status">{ "Saving…" }</p> },
+        Kept::Nothing => html! { <p class="kept"></p> },
+        Kept::Saved => html! { <p class="kept">{ "Saved in this browser" }</p> },
+        Kept::Pending => html! { <p class="kept">{ "Saving…" }</p> },
     }
 }

@@ -3,6 +3,8 @@
 use glasswick_core::calculators::Field;
 use yew::prelude::*;
 
+use super::Symbol;
+
 #[derive(PartialEq, Properties)]
 pub(crate) struct LabelProps {
     pub(crate) field: &'static Field,
@@ -18,7 +20,7 @@ pub(crate) fn Label(props: &LabelProps) -> Html {
         <label for={&props.target}>
             { field.title }
             if !field.symbol.is_empty() {
-                <span class="symbol">{ field.symbol }</span>
+                <span class="symbol"><Symbol text={field.symbol} /></span>
             }
             if field.optional {
                 <span class="marker">{ "optional" }</span>

@@ -3,6 +3,7 @@
 use glasswick_core::calculators::Field;
 use yew::prelude::*;
 
+use super::Symbol;
 use crate::state::Change;
 use crate::view::LinkView;
 use crate::{dom, entry_text};
@@ -34,10 +35,10 @@ pub(crate) fn Linked(props: &LinkedProps) -> Html {
         Callback::from(move |_: MouseEvent| pick.emit(()))
     };
     let unlink = {
-        let (change, field, value) = (change.clone(), *field, link.value);
+        let (change, field, value, u) = (change.clone(), *field, link.value, link.uncertainty);
         Callback::from(move |_: MouseEvent| {
             let typed = value
-                .map(|si| entry_text::typed_from(field, si))
+                .map(|si| entry_text::typed_from(field, si, u))
                 .unwrap_or_default();
             change.emit(Change::Typed(typed));
         })
@@ -46,7 +47,7 @@ pub(crate) fn Linked(props: &LinkedProps) -> Html {
         <div class="linked" role="group" aria-labelledby={format!("{id}-label")}>
             <p class="label" id={format!("{id}-label")}>{ field.title }
                 if !field.symbol.is_empty() {
-                    <span class="symbol">{ field.symbol }</span>
+                    <span class="symbol"><Symbol text={field.symbol} /></span>
                 }
             </p>
             <p class="linked-from" {id} tabindex="-1">

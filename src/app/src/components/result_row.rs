@@ -4,7 +4,7 @@ use glasswick_core::quantity::Unit;
 use glasswick_core::report::printed;
 use yew::prelude::*;
 
-use super::{Budget, UnitSelect};
+use super::{Budget, Symbol, UnitSelect};
 use crate::view::ResultView;
 
 #[derive(PartialEq, Properties)]
@@ -26,7 +26,7 @@ pub(crate) fn ResultRow(props: &ResultRowProps) -> Html {
     let name = html! {
         <span class="result-title">{ title }
             if !field.symbol.is_empty() {
-                <span class="symbol">{ field.symbol }</span>
+                <span class="symbol"><Symbol text={field.symbol} /></span>
             }
         </span>
     };

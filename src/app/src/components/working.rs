@@ -4,6 +4,8 @@ use glasswick_core::problem::Source;
 use glasswick_core::working::Line;
 use yew::prelude::*;
 
+use super::Symbol;
+
 #[derive(PartialEq, Properties)]
 pub(crate) struct WorkingProps {
     pub(crate) lines: Vec<Line>,
@@ -14,8 +16,8 @@ pub(crate) struct WorkingProps {
 pub(crate) fn Working(props: &WorkingProps) -> Html {
     let line = |line: &Line| {
         html! {
-            <li>
-                <span class="symbols">{ &line.symbols }</span>
+            <li class={line.numbers.is_none().then_some("method")}>
+                <span class="symbols"><Symbol text={line.symbols.clone()} /></span>
                 if let Some(numbers) = &line.numbers {
                     <span class="numbers">{ numbers }</span>
                 }

@@ -105,8 +105,16 @@ impl Range {
     /// Whether a value is valid.
     #[must_use]
     pub fn contains(&self, value: f64) -> bool {
-        let low = if self.above { self.from < value } else { self.from <= value };
-        let high = if self.below { value < self.to } else { value <= self.to };
+        let low = if self.above {
+            self.from < value
+        } else {
+            self.from <= value
+        };
+        let high = if self.below {
+            value < self.to
+        } else {
+            value <= self.to
+        };
         value.is_finite() && low && high
     }
 }
@@ -144,11 +152,7 @@ pub const fn count(id: &'static str, title: &'static str) -> Field {
 
 /// A choice field.
 #[must_use]
-pub const fn choice(
-    id: &'static str,
-    title: &'static str,
-    options: &'static [Choice],
-) -> Field {
+pub const fn choice(id: &'static str, title: &'static str, options: &'static [Choice]) -> Field {
     Field {
         // A new card starts with the usual option.
         initial: options[0].id,
@@ -306,7 +310,9 @@ impl Field {
             return Vec::new();
         };
         let preferred = self.preferred_units(kind);
-        let rest = kind.units().filter(|u| preferred.iter().all(|p| p.code != u.code));
+        let rest = kind
+            .units()
+            .filter(|u| preferred.iter().all(|p| p.code != u.code));
         preferred.iter().copied().chain(rest).collect()
     }
 
@@ -492,7 +498,10 @@ impl Calculator {
 }
 
 fn find(entries: &'static [Entry], id: &str) -> Option<&'static Field> {
-    entries.iter().map(|entry| entry.field).find(|field| field.id == id)
+    entries
+        .iter()
+        .map(|entry| entry.field)
+        .find(|field| field.id == id)
 }
 
 /// One line of the working.

@@ -79,15 +79,19 @@ static FINAL: Field = quantity("final", "Final volume", Kind::Volume)
     .symbol("V₂")
     .units(&["mL", "uL", "L"])
     .positive();
-static STOCK_FRACTION: Field = quantity("stock_fraction", "Stock mass fraction", Kind::MassFraction)
-    .symbol("w₁")
-    .units(&["%", "mg/g"])
-    .range(FRACTION);
-static TARGET_FRACTION: Field =
-    quantity("target_fraction", "Target mass fraction", Kind::MassFraction)
-        .symbol("w₂")
+static STOCK_FRACTION: Field =
+    quantity("stock_fraction", "Stock mass fraction", Kind::MassFraction)
+        .symbol("w₁")
         .units(&["%", "mg/g"])
         .range(FRACTION);
+static TARGET_FRACTION: Field = quantity(
+    "target_fraction",
+    "Target mass fraction",
+    Kind::MassFraction,
+)
+.symbol("w₂")
+.units(&["%", "mg/g"])
+.range(FRACTION);
 static ALIQUOT_MASS: Field = quantity("aliquot_mass", "Mass of stock", Kind::Mass)
     .symbol("m₁")
     .units(&["g", "mg", "kg"])
@@ -122,33 +126,69 @@ pub(super) static CALCULATOR: Calculator = Calculator {
     inputs: &[
         show(&BY),
         show(&FIND),
-        show(&STOCK).when(&BY, &["volume"]).unless(&FIND, &["stock"]),
-        show(&TARGET).when(&BY, &["volume"]).unless(&FIND, &["target"]),
-        show(&ALIQUOT).when(&BY, &["volume"]).unless(&FIND, &["aliquot"]),
-        show(&FINAL).when(&BY, &["volume"]).unless(&FIND, &["final"]),
-        show(&STOCK_FRACTION).when(&BY, &["mass"]).unless(&FIND, &["stock"]),
-        show(&TARGET_FRACTION).when(&BY, &["mass"]).unless(&FIND, &["target"]),
-        show(&ALIQUOT_MASS).when(&BY, &["mass"]).unless(&FIND, &["aliquot"]),
-        show(&FINAL_MASS).when(&BY, &["mass"]).unless(&FIND, &["final"]),
+        show(&STOCK)
+            .when(&BY, &["volume"])
+            .unless(&FIND, &["stock"]),
+        show(&TARGET)
+            .when(&BY, &["volume"])
+            .unless(&FIND, &["target"]),
+        show(&ALIQUOT)
+            .when(&BY, &["volume"])
+            .unless(&FIND, &["aliquot"]),
+        show(&FINAL)
+            .when(&BY, &["volume"])
+            .unless(&FIND, &["final"]),
+        show(&STOCK_FRACTION)
+            .when(&BY, &["mass"])
+            .unless(&FIND, &["stock"]),
+        show(&TARGET_FRACTION)
+            .when(&BY, &["mass"])
+            .unless(&FIND, &["target"]),
+        show(&ALIQUOT_MASS)
+            .when(&BY, &["mass"])
+            .unless(&FIND, &["aliquot"]),
+        show(&FINAL_MASS)
+            .when(&BY, &["mass"])
+            .unless(&FIND, &["final"]),
     ],
     outputs: &[
-        show(&ALIQUOT).when(&BY, &["volume"]).when(&FIND, &["aliquot"]),
+        show(&ALIQUOT)
+            .when(&BY, &["volume"])
+            .when(&FIND, &["aliquot"]),
         show(&FINAL).when(&BY, &["volume"]).when(&FIND, &["final"]),
-        show(&TARGET).when(&BY, &["volume"]).when(&FIND, &["target"]),
+        show(&TARGET)
+            .when(&BY, &["volume"])
+            .when(&FIND, &["target"]),
         show(&STOCK).when(&BY, &["volume"]).when(&FIND, &["stock"]),
-        show(&ALIQUOT_MASS).when(&BY, &["mass"]).when(&FIND, &["aliquot"]),
-        show(&FINAL_MASS).when(&BY, &["mass"]).when(&FIND, &["final"]),
-        show(&TARGET_FRACTION).when(&BY, &["mass"]).when(&FIND, &["target"]),
-        show(&STOCK_FRACTION).when(&BY, &["mass"]).when(&FIND, &["stock"]),
+        show(&ALIQUOT_MASS)
+            .when(&BY, &["mass"])
+            .when(&FIND, &["aliquot"]),
+        show(&FINAL_MASS)
+            .when(&BY, &["mass"])
+            .when(&FIND, &["final"]),
+        show(&TARGET_FRACTION)
+            .when(&BY, &["mass"])
+            .when(&FIND, &["target"]),
+        show(&STOCK_FRACTION)
+            .when(&BY, &["mass"])
+            .when(&FIND, &["stock"]),
         show(&SOLVENT).when(&BY, &["volume"]),
         show(&SOLVENT_MASS).when(&BY, &["mass"]),
         show(&FACTOR),
     ],
     working: &[
-        formula("aliquot = target * final / stock").when(&BY, &["volume"]).when(&FIND, &["aliquot"]),
-        formula("final = stock * aliquot / target").when(&BY, &["volume"]).when(&FIND, &["final"]),
-        formula("target = stock * aliquot / final").when(&BY, &["volume"]).when(&FIND, &["target"]),
-        formula("stock = target * final / aliquot").when(&BY, &["volume"]).when(&FIND, &["stock"]),
+        formula("aliquot = target * final / stock")
+            .when(&BY, &["volume"])
+            .when(&FIND, &["aliquot"]),
+        formula("final = stock * aliquot / target")
+            .when(&BY, &["volume"])
+            .when(&FIND, &["final"]),
+        formula("target = stock * aliquot / final")
+            .when(&BY, &["volume"])
+            .when(&FIND, &["target"]),
+        formula("stock = target * final / aliquot")
+            .when(&BY, &["volume"])
+            .when(&FIND, &["stock"]),
         formula("solvent = final - aliquot").when(&BY, &["volume"]),
         formula("factor = final / aliquot").when(&BY, &["volume"]),
         formula("aliquot_mass = target_fraction * final_mass / stock_fraction")
@@ -194,7 +234,10 @@ pub(super) static CALCULATOR: Calculator = Calculator {
                 ("target", "0.102 mol/L"),
                 ("final", "500.0 mL"),
             ],
-            expected: &[expect("aliquot", "25.0 mL", 0.05), expect("factor", "20", 0.05)],
+            expected: &[
+                expect("aliquot", "25.0 mL", 0.05),
+                expect("factor", "20", 0.05),
+            ],
             source: read("OpenStax Chemistry 2e, Example 3.19, check, solved for the aliquot"),
         },
         Case {
@@ -236,7 +279,13 @@ impl Formula for Dilution {
     fn compute<S: Scalar>(given: &Given<'_, S>) -> Result<Found<S>, Problem> {
         let by_mass = given.choice(&BY) == "mass";
         let [stock, target, aliquot, whole, solvent] = if by_mass {
-            [&STOCK_FRACTION, &TARGET_FRACTION, &ALIQUOT_MASS, &FINAL_MASS, &SOLVENT_MASS]
+            [
+                &STOCK_FRACTION,
+                &TARGET_FRACTION,
+                &ALIQUOT_MASS,
+                &FINAL_MASS,
+                &SOLVENT_MASS,
+            ]
         } else {
             [&STOCK, &TARGET, &ALIQUOT, &FINAL, &SOLVENT]
         };

@@ -3,7 +3,7 @@
 
 use core::ops::Index;
 
-use super::declaration::Field;
+use super::declaration::{Calculator, Field};
 use crate::problem::{Check, Problem};
 use crate::scalar::{Dual, Scalar};
 
@@ -61,6 +61,19 @@ pub const fn both<F: Formula>() -> Functions {
 pub trait Evaluable: Scalar {
     /// The formula over this scalar.
     fn of(functions: &Functions) -> Compute<Self>;
+}
+
+impl Calculator {
+    /// Runs the formula; what it found comes in the order of the declaration.
+    ///
+    /// # Errors
+    /// The formula's [`Problem`].
+    pub(crate) fn run<S: Evaluable>(&self, given: &Given<'_, S>) -> Result<Found<S>, Problem> {
+        let mut found = S::of(&self.formula)(given)?;
+        let place = |field: &Field| self.outputs.iter().position(|entry| entry.field.is(field));
+        found.values.sort_by_key(|(field, _)| place(field));
+        Ok(found)
+    }
 }
 
 impl Evaluable for f64 {
@@ -122,7 +135,10 @@ impl Shape {
     }
 
     fn find(&self, field: &Field) -> Option<&Entered> {
-        self.fields.iter().find(|(f, _)| f.is(field)).map(|(_, entered)| entered)
+        self.fields
+            .iter()
+            .find(|(f, _)| f.is(field))
+            .map(|(_, entered)| entered)
     }
 }
 
@@ -191,7 +207,10 @@ impl<'a, S: Scalar> Given<'a, S> {
     }
 
     /// The complete rows of a table, each with its stable id.
-    pub fn rows(&self, field: &Field) -> impl Iterator<Item = (&'a str, Given<'a, S>)> + use<'a, S> {
+    pub fn rows(
+        &self,
+        field: &Field,
+    ) -> impl Iterator<Item = (&'a str, Given<'a, S>)> + use<'a, S> {
         let rows: &[(String, Shape)] = match self.shape.find(field) {
             Some(Entered::Rows(rows)) => rows,
             _ => &[],
@@ -220,7 +239,10 @@ impl<'a, S: Scalar> Given<'a, S> {
     /// The correction with this number from [`Formula::scatter`]: its estimate is zero, its slope one.
     #[must_use]
     pub fn scatter(&self, number: usize) -> S {
-        self.scatter.get(number).copied().unwrap_or(S::constant(0.0))
+        self.scatter
+            .get(number)
+            .copied()
+            .unwrap_or(S::constant(0.0))
     }
 }
 
@@ -306,7 +328,10 @@ impl<S: Scalar> Found<S> {
             match value {
                 Value::Number(number) => into.push(*number),
                 Value::Rows(rows) => {
-                    into.extend(rows.iter().flat_map(|row| row.cells.iter().map(|(_, n)| *n)));
+                    into.extend(
+                        rows.iter()
+                            .flat_map(|row| row.cells.iter().map(|(_, n)| *n)),
+                    );
                 }
                 Value::Curve(_) => {}
             }

@@ -14,5 +14,5 @@ pub mod units;
 pub use dimension::Dimension;
 pub use kind::Kind;
 pub use number::{NumberError, Typed, TypedUncertainty, parse, parse_uncertainty};
-pub use print::{Rounded, Rounding, plain, shortest, value_text, with_uncertainty};
+pub use print::{Rounded, Rounding, brief_text, plain, shortest, value_text, with_uncertainty};
 pub use units::{Factor, UNITS, Unit, unit};

@@ -525,7 +525,11 @@ impl Spread<'_> {
             })
         };
         let percent_unit = || {
-            if unit.is_percent() { Some(unit) } else { super::units::unit(kind, "%") }
+            if unit.is_percent() {
+                Some(unit)
+            } else {
+                super::units::unit(kind, "%")
+            }
         };
         match self.suffix {
             Suffix::None => absolute(in_range(&number.decimal, number.text, unit)?),

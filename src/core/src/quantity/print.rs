@@ -18,6 +18,10 @@ pub enum Rounding {
     ParticleDataGroup,
 }
 
+/// Digits shown of a number without uncertainty: enough for any reading of the trade; the full digits are always
+/// at hand.
+const EXACT_DIGITS: u8 = 6;
+
 /// A value and its uncertainty, rounded to the same place.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Rounded {
@@ -79,23 +83,38 @@ pub fn value_text(value: f64, significant: u8) -> String {
     }
 }
 
+/// A number to at most so many significant digits, without trailing zeros, in the style of the page: for numbers
+/// whose last digits say nothing about how well they are known.
+#[must_use]
+pub fn brief_text(value: f64, significant: u8) -> String {
+    Decimal::from_f64(value).map_or_else(
+        || "undefined".to_owned(),
+        |decimal| brief(&decimal, significant).plus_minus(),
+    )
+}
+
+fn brief(decimal: &Decimal, significant: u8) -> Rounded {
+    let decimal = decimal
+        .round_significant(significant)
+        .without_trailing_zeros();
+    let exponent = common_power(decimal.magnitude());
+    Rounded {
+        value: page_style(&decimal.shifted(-exponent)),
+        uncertainty: String::new(),
+        exponent,
+    }
+}
+
 /// A value and its uncertainty: the uncertainty to the digits the rule keeps, the value to the same place.
 ///
-/// An uncertainty of zero leaves the value alone, to at most ten digits. `None` when either is not finite or the
+/// An uncertainty of zero leaves the value alone, to at most six digits. `None` when either is not finite or the
 /// uncertainty is negative.
 #[must_use]
 pub fn with_uncertainty(value: f64, u: f64, rounding: Rounding) -> Option<Rounded> {
     let value = Decimal::from_f64(value)?;
     let u = Decimal::from_f64(u)?;
     if u.is_zero() {
-        let value = value.round_significant(10).without_trailing_zeros();
-        let exponent = common_power(value.magnitude());
-        let value = page_style(&value.shifted(-exponent));
-        return Some(Rounded {
-            value,
-            uncertainty: String::new(),
-            exponent,
-        });
+        return Some(brief(&value, EXACT_DIGITS));
     }
     if u.negative {
         return None;

@@ -6,7 +6,7 @@
 
 use super::decimal::superscript_digit;
 use super::kind::Kind::{self, *};
-use super::print::value_text;
+use super::print::brief_text;
 
 /// The size of a unit in the coherent SI unit, as `times / over`.
 ///
@@ -72,10 +72,10 @@ impl Unit {
         }
     }
 
-    /// A coherent SI value in this unit, to so many significant digits, with the unit: for sentences.
+    /// A coherent SI value in this unit, to at most so many significant digits, with the unit: for sentences.
     #[must_use]
     pub fn say(&self, si: f64, significant: u8) -> String {
-        value_text(self.from_si(si), significant) + &self.after_number()
+        brief_text(self.from_si(si), significant) + &self.after_number()
     }
 
     /// Whether it is a percentage, with which "± 1 %" can mean two things.
@@ -102,7 +102,9 @@ impl Unit {
 #[must_use]
 pub fn unit(kind: Kind, text: &str) -> Option<&'static Unit> {
     // Most look-ups are by code or symbol: no need to fold for those.
-    let exact = kind.units().find(|unit| unit.code == text || unit.symbol == text);
+    let exact = kind
+        .units()
+        .find(|unit| unit.code == text || unit.symbol == text);
     exact.or_else(|| {
         let folded = fold(text);
         kind.units().find(|unit| unit.is_written(&folded))

@@ -24,7 +24,10 @@ pub struct NotAnAddress;
 
 impl fmt::Display for NotAnAddress {
     fn fmt(&self, out: &mut fmt::Formatter<'_>) -> fmt::Result {
-        write!(out, "A link is written as card.output or card.table.row.column.")
+        write!(
+            out,
+            "A link is written as card.output or card.table.row.column."
+        )
     }
 }
 

@@ -201,14 +201,20 @@ impl Reader<'_> {
         columns: &'static [&'static Field],
         rows: &[Row],
     ) -> Entered {
-        let filled = rows.iter().enumerate().filter(|(_, row)| !row.cells.values().all(is_empty));
+        let filled = rows
+            .iter()
+            .enumerate()
+            .filter(|(_, row)| !row.cells.values().all(is_empty));
         let shapes = filled.map(|(index, row)| {
             let place = Place::Row {
                 table,
                 id: &row.id,
                 number: index + 1,
             };
-            (row.id.clone(), self.fields(columns.iter().copied(), &row.cells, &place))
+            (
+                row.id.clone(),
+                self.fields(columns.iter().copied(), &row.cells, &place),
+            )
         });
         Entered::Rows(shapes.collect())
     }
@@ -317,7 +323,10 @@ fn read_number(field: &Field, typed: &Typed) -> Result<NumberRead, Problem> {
         return Err(Problem::at(
             field,
             "coverage_factor",
-            format!("The coverage factor k of “{}” must be above zero.", field.title),
+            format!(
+                "The coverage factor k of “{}” must be above zero.",
+                field.title
+            ),
             "Enter k as stated on the certificate; 2 is usual.",
         ));
     }
@@ -347,7 +356,11 @@ fn check_count(field: &Field, value: f64, magnitude: Option<f64>) -> Result<(), 
 }
 
 fn unknown_unit(field: &Field, code: &str) -> Problem {
-    let known: Vec<_> = field.offered_units().iter().map(|unit| unit.symbol).collect();
+    let known: Vec<_> = field
+        .offered_units()
+        .iter()
+        .map(|unit| unit.symbol)
+        .collect();
     Problem::at(
         field,
         "unknown_unit",

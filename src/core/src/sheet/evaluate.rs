@@ -89,8 +89,15 @@ impl CardResult {
 
     /// What other cards may take from it, in a fixed order: its outputs, then the numbers entered on it.
     fn offered(&self) -> impl Iterator<Item = (&str, &'static Field, f64)> {
-        let outputs = self.outputs.iter().map(|o| (o.path.as_str(), o.field, o.value));
-        outputs.chain(self.readings.iter().map(|r| (r.path.as_str(), r.field, r.value)))
+        let outputs = self
+            .outputs
+            .iter()
+            .map(|o| (o.path.as_str(), o.field, o.value));
+        outputs.chain(
+            self.readings
+                .iter()
+                .map(|r| (r.path.as_str(), r.field, r.value)),
+        )
     }
 
     fn offered_count(&self) -> usize {
@@ -112,7 +119,11 @@ impl CardResult {
     /// Everything entered and found, by field: what the working puts into its formulas.
     #[must_use]
     pub fn number(&self, field: &str) -> Option<(&'static Field, f64)> {
-        let read = self.readings.iter().find(|r| r.path == field).map(|r| (r.field, r.value));
+        let read = self
+            .readings
+            .iter()
+            .find(|r| r.path == field)
+            .map(|r| (r.field, r.value));
         read.or_else(|| self.output(field).map(|o| (o.field, o.value)))
     }
 }
@@ -200,7 +211,10 @@ fn unknown_calculator(card: &Card) -> Problem {
     Problem::in_path(
         "",
         "unknown_calculator",
-        format!("This version does not know the calculator “{}”.", card.calculator),
+        format!(
+            "This version does not know the calculator “{}”.",
+            card.calculator
+        ),
         "Open the run sheet with a newer version; the card is kept as it is.",
     )
 }
@@ -208,23 +222,35 @@ fn unknown_calculator(card: &Card) -> Problem {
 /// The positions that each card takes from.
 fn sources_of(positions: &HashMap<String, usize>, entries: &[CardEntry]) -> Vec<Vec<usize>> {
     let of = |entry: &CardEntry| {
-        let linked = entry.readings.iter().filter_map(|reading| match &reading.origin {
-            Taken::Linked(address) => positions.get(&address.card).copied(),
-            Taken::Typed(_) => None,
-        });
+        let linked = entry
+            .readings
+            .iter()
+            .filter_map(|reading| match &reading.origin {
+                Taken::Linked(address) => positions.get(&address.card).copied(),
+                Taken::Typed(_) => None,
+            });
         linked.collect()
     };
     entries.iter().map(of).collect()
 }
 
+/// More cards than this are counted instead of named.
+const NAMED_IN_RING: usize = 6;
+
 fn ring_problem(sheet: &Sheet, ring: &[usize]) -> Problem {
     let title = |position: &usize| format!("“{}”", sheet.cards[*position].title);
-    let mut names: Vec<_> = ring.iter().map(title).collect();
+    let mut names: Vec<_> = ring.iter().take(NAMED_IN_RING).map(title).collect();
+    if let Some(more) = ring.len().checked_sub(NAMED_IN_RING + 1) {
+        names.push(format!("{} more", more + 1));
+    }
     names.extend(ring.first().map(title));
     Problem::in_path(
         "",
         "ring",
-        format!("These cards take from each other in a ring: {}.", names.join(" ← ")),
+        format!(
+            "These cards take from each other in a ring: {}.",
+            names.join(" ← ")
+        ),
         "Unlink one of them and type its value.",
     )
 }
@@ -233,7 +259,9 @@ impl Evaluation {
     /// The card with this identifier.
     #[must_use]
     pub fn find(&self, card: &str) -> Option<&CardResult> {
-        self.positions.get(card).map(|position| &self.cards[*position])
+        self.positions
+            .get(card)
+            .map(|position| &self.cards[*position])
     }
 
     fn card(&mut self, position: usize, mut entry: CardEntry) {
@@ -286,7 +314,9 @@ impl Evaluation {
     }
 
     fn awaited_words(&self, address: &Address, field: &Field) -> String {
-        let title = self.find(&address.card).map_or(address.card.as_str(), |c| c.title.as_str());
+        let title = self
+            .find(&address.card)
+            .map_or(address.card.as_str(), |c| c.title.as_str());
         format!("{} from “{title}”, which is not ready", field.title)
     }
 
@@ -302,10 +332,16 @@ impl Evaluation {
         };
         let field = reading.field;
         let position = self.positions.get(&address.card).copied().ok_or_else(|| {
-            broken(format!("{} takes from “{}”, which is not here.", field.title, address.card))
+            broken(format!(
+                "{} takes from “{}”, which is not here.",
+                field.title, address.card
+            ))
         })?;
         let source = &self.cards[position];
-        let found = source.offered().enumerate().find(|(_, (path, ..))| *path == address.output);
+        let found = source
+            .offered()
+            .enumerate()
+            .find(|(_, (path, ..))| *path == address.output);
         let Some((number, (_, found, value))) = found else {
             if source.state != State::Ready {
                 return Ok(None);
@@ -331,11 +367,7 @@ impl Evaluation {
     }
 
     /// The slots whose uncertainty is not zero: only these need a derivative.
-    fn uncertain_slots(
-        &self,
-        readings: &[Reading],
-        sources: &[Option<Place>],
-    ) -> Vec<usize> {
+    fn uncertain_slots(&self, readings: &[Reading], sources: &[Option<Place>]) -> Vec<usize> {
         let uncertain = |(slot, (reading, source)): (usize, (&Reading, &Option<Place>))| {
             let has = match (&reading.origin, source) {
                 (Taken::Typed(leaf), _) => self.leaves[*leaf].uncertainty > 0.0,
@@ -344,7 +376,12 @@ impl Evaluation {
             };
             has.then_some(slot)
         };
-        readings.iter().zip(sources).enumerate().filter_map(uncertain).collect()
+        readings
+            .iter()
+            .zip(sources)
+            .enumerate()
+            .filter_map(uncertain)
+            .collect()
     }
 
     /// Fills in the standard uncertainties of linked numbers that a formula uses as weights.
@@ -356,7 +393,9 @@ impl Evaluation {
                         *uncertainty = self.budget_of(card, output).uncertainty;
                     }
                 }
-                Entered::Rows(rows) => rows.iter_mut().for_each(|(_, row)| self.weigh(row, sources)),
+                Entered::Rows(rows) => rows
+                    .iter_mut()
+                    .for_each(|(_, row)| self.weigh(row, sources)),
                 _ => {}
             }
         }
@@ -385,7 +424,11 @@ impl Evaluation {
                     field: offered,
                     value,
                 });
-            if dependent[position] { Vec::new() } else { fitting.collect() }
+            if dependent[position] {
+                Vec::new()
+            } else {
+                fitting.collect()
+            }
         };
         self.cards.iter().enumerate().flat_map(from).collect()
     }
@@ -400,9 +443,9 @@ impl Evaluation {
             }
             let id = &self.cards[position].id;
             let takes = |card: &CardResult| {
-                card.readings.iter().any(
-                    |r| matches!(&r.origin, Taken::Linked(address) if address.card == *id),
-                )
+                card.readings
+                    .iter()
+                    .any(|r| matches!(&r.origin, Taken::Linked(address) if address.card == *id))
             };
             open.extend((0..self.cards.len()).filter(|other| takes(&self.cards[*other])));
         }
@@ -413,7 +456,9 @@ impl Evaluation {
     #[must_use]
     pub fn budget(&self, card: &str, output: &str) -> Option<Budget> {
         let position = *self.positions.get(card)?;
-        let number = self.cards[position].offered().position(|(path, ..)| path == output)?;
+        let number = self.cards[position]
+            .offered()
+            .position(|(path, ..)| path == output)?;
         Some(self.budget_of(position, number))
     }
 
@@ -453,8 +498,9 @@ impl Evaluation {
             }
             if let Some(scatter) = &current.scatter {
                 let first = current.readings.len();
-                let slopes: Vec<f64> =
-                    (0..scatter.covariance.len()).map(|k| pulled(first + k)).collect();
+                let slopes: Vec<f64> = (0..scatter.covariance.len())
+                    .map(|k| pulled(first + k))
+                    .collect();
                 scatter_rows.push(scatter_row(position, scatter, &slopes));
             }
         }
@@ -469,7 +515,11 @@ impl Evaluation {
                 degrees_of_freedom: leaf.degrees_of_freedom,
             })
         };
-        let mut rows: Vec<_> = of_leaves.into_iter().enumerate().filter_map(leaf_row).collect();
+        let mut rows: Vec<_> = of_leaves
+            .into_iter()
+            .enumerate()
+            .filter_map(leaf_row)
+            .collect();
         rows.extend(scatter_rows);
         Budget::combine(rows)
     }
@@ -498,12 +548,17 @@ impl Evaluation {
                 }
                 .unwrap_or(S::constant(f64::NAN))
             };
-            let numbers: Vec<S> = card.readings.iter().zip(&card.sources).map(number).collect();
+            let numbers: Vec<S> = card
+                .readings
+                .iter()
+                .zip(&card.sources)
+                .map(number)
+                .collect();
             if let (State::Ready, Some(calculator)) = (&card.state, card.calculator) {
                 let corrections = card.scatter.as_ref().map_or(0, |s| s.covariance.len());
                 let corrections: Vec<S> = (0..corrections).map(|k| scatter(position, k)).collect();
                 let given = Given::new(&card.shape, &numbers, &corrections);
-                let found = S::of(&calculator.formula)(&given)?;
+                let found = calculator.run(&given)?;
                 found.collect_numbers(&mut offered[position]);
             }
             offered[position].extend(numbers);
@@ -544,7 +599,7 @@ impl CardResult {
     ) -> Result<(), Problem> {
         let plain: Vec<f64> = self.readings.iter().map(|reading| reading.value).collect();
         let given = Given::new(&self.shape, &plain, &[]);
-        let found = (calculator.formula.plain)(&given)?;
+        let found = calculator.run(&given)?;
         let scatter = (calculator.formula.scatter)(&given)?;
         let checks = (calculator.formula.checks)(&given, &found);
 
@@ -555,7 +610,10 @@ impl CardResult {
             return Err(Problem::in_path(
                 "",
                 "not_finite",
-                format!("{} has no finite value with these inputs.", output.field.title),
+                format!(
+                    "{} has no finite value with these inputs.",
+                    output.field.title
+                ),
                 "Look for a zero, or a very large or small number, among the inputs.",
             ));
         }
@@ -575,7 +633,7 @@ impl CardResult {
             let unseeded = core::mem::replace(seeded, Dual::seed(seeded.value));
             let given = Given::new(&self.shape, &duals, &deltas);
             numbers.clear();
-            (calculator.formula.dual)(&given)?.collect_numbers(&mut numbers);
+            calculator.run(&given)?.collect_numbers(&mut numbers);
             for (row, number) in jacobian.iter_mut().zip(&numbers) {
                 row[column] = number.slope;
             }
@@ -596,11 +654,7 @@ impl CardResult {
 }
 
 /// Lists what was found: numbers in the order of [`Found::collect_numbers`], and curves.
-fn list(
-    found: &Found<f64>,
-    outputs: &mut Vec<Output>,
-    curves: &mut Vec<(&'static Field, Points)>,
-) {
+fn list(found: &Found<f64>, outputs: &mut Vec<Output>, curves: &mut Vec<(&'static Field, Points)>) {
     for (field, value) in found.iter() {
         match value {
             Value::Number(number) => outputs.push(Output {

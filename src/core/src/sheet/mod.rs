@@ -137,7 +137,10 @@ impl Card {
                 let Some(column) = columns.iter().find(|c| c.id == column) else {
                     return;
                 };
-                let table = self.inputs.entry(field.id.into()).or_insert(Input::Rows(Vec::new()));
+                let table = self
+                    .inputs
+                    .entry(field.id.into())
+                    .or_insert(Input::Rows(Vec::new()));
                 let Input::Rows(rows) = table else {
                     return;
                 };
@@ -148,7 +151,9 @@ impl Card {
                     });
                     rows.len() - 1
                 });
-                rows[index].cells.insert(column.id.into(), column.entered(text));
+                rows[index]
+                    .cells
+                    .insert(column.id.into(), column.entered(text));
             }
             (_, None, _) => {
                 self.inputs.insert(field.id.into(), field.entered(text));

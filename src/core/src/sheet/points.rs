@@ -76,7 +76,10 @@ impl fmt::Display for PointsProblem {
                 write!(out, "Line {line} has {columns} columns; two are needed.")
             }
             PointsProblem::AmbiguousComma { line } => {
-                write!(out, "The commas in line {line} could separate columns or mark decimals.")
+                write!(
+                    out,
+                    "The commas in line {line} could separate columns or mark decimals."
+                )
             }
             PointsProblem::TooMany => write!(out, "There are more than {MOST_POINTS} points."),
         }
@@ -111,8 +114,7 @@ pub fn read_points(text: &str) -> Result<Vec<(f64, f64)>, PointsProblem> {
     for (line, text) in lines {
         let separated = delimiter.unwrap_or_else(|| guess(text));
         let cells = split(text, separated);
-        let numbers: Option<Vec<f64>> =
-            cells.iter().map(|cell| number(cell, separated)).collect();
+        let numbers: Option<Vec<f64>> = cells.iter().map(|cell| number(cell, separated)).collect();
         match numbers.as_deref() {
             Some([x, y]) => points.push((*x, *y)),
             Some(_) if separated == Delimiter::Comma && cells.len() == 4 => {
@@ -137,7 +139,11 @@ pub fn read_points(text: &str) -> Result<Vec<(f64, f64)>, PointsProblem> {
             return Err(PointsProblem::TooMany);
         }
     }
-    if points.is_empty() { Err(PointsProblem::NoPoints) } else { Ok(points) }
+    if points.is_empty() {
+        Err(PointsProblem::NoPoints)
+    } else {
+        Ok(points)
+    }
 }
 
 fn guess(line: &str) -> Delimiter {
@@ -155,7 +161,10 @@ fn guess(line: &str) -> Delimiter {
 /// `0,1 7,3`: two cells by spaces, each a number with a decimal comma; but `0.1, 7.3` is separated by its comma.
 fn spaces_separate(line: &str) -> bool {
     let cells = split(line, Delimiter::Space);
-    cells.len() == 2 && cells.iter().all(|cell| number(cell, Delimiter::Space).is_some())
+    cells.len() == 2
+        && cells
+            .iter()
+            .all(|cell| number(cell, Delimiter::Space).is_some())
 }
 
 fn split(line: &str, delimiter: Delimiter) -> Vec<&str> {

@@ -44,7 +44,10 @@ impl Budget {
     /// Combines independent contributions: a root of the sum of squares, shares, and degrees of freedom.
     #[must_use]
     pub fn combine(mut rows: Vec<BudgetRow>) -> Self {
-        let variance: f64 = rows.iter().map(|row| row.contribution * row.contribution).sum();
+        let variance: f64 = rows
+            .iter()
+            .map(|row| row.contribution * row.contribution)
+            .sum();
         let uncertainty = variance.sqrt();
         // What cancels exactly on paper leaves a few bits here; such a row would only puzzle.
         rows.retain(|row| row.contribution.is_nan() || row.contribution >= CANCELLED * uncertainty);
@@ -58,7 +61,8 @@ impl Budget {
         rows.sort_by(|a, b| b.contribution.total_cmp(&a.contribution));
         let degrees_of_freedom = effective_degrees_of_freedom(
             uncertainty,
-            rows.iter().map(|row| (row.contribution, row.degrees_of_freedom)),
+            rows.iter()
+                .map(|row| (row.contribution, row.degrees_of_freedom)),
         );
         Budget {
             uncertainty,

@@ -44,7 +44,10 @@ impl Meaning {
             Meaning::Limit(Distribution::Triangular) => "limit, triangular".into(),
             Meaning::Limit(Distribution::Arcsine) => "limit, arcsine".into(),
             Meaning::Expanded { coverage_factor } => {
-                format!("expanded, k = {}", crate::quantity::shortest(coverage_factor))
+                format!(
+                    "expanded, k = {}",
+                    crate::quantity::shortest(coverage_factor)
+                )
             }
         }
     }

@@ -17,6 +17,9 @@ fn card(inputs: Value) -> String {
     sheet(json!([{ "id": "a", "calculator": "dilution", "inputs": inputs }]))
 }
 
+/// What is refused: a name, the text, and what must be true of the error.
+type Denied = (&'static str, String, fn(&RestoreError) -> bool);
+
 #[test]
 fn what_is_refused() {
     let deep = |open: &str, close: &str, levels: usize| open.repeat(levels) + &close.repeat(levels);
@@ -28,11 +31,15 @@ fn what_is_refused() {
         "calculator": calculator.id,
         "inputs": { table.id: { "rows": vec![json!({}); MOST_ROWS + 1] } },
     }]);
+    let half = json!({
+        "calculator": calculator.id,
+        "inputs": { table.id: { "rows": vec![json!({}); MOST_ROWS / 2 + 1] } },
+    });
     let lots = json!({
         "format": "glasswick-run-sheet", "format_version": "1.0",
         "about": { "lots": vec![json!({}); MOST_ROWS + 1] },
     });
-    let table: &[(&str, String, fn(&RestoreError) -> bool)] = &[
+    let table: &[Denied] = &[
         ("empty", String::new(), |e| {
             matches!(e, RestoreError::NotJson { line: 1, column: 0 })
         }),
@@ -135,6 +142,9 @@ fn what_is_refused() {
             matches!(e, RestoreError::TooMany { .. })
         }),
         ("too many rows", sheet(many_rows), |e| {
+            matches!(e, RestoreError::TooMany { .. })
+        }),
+        ("too many rows in all", sheet(json!([half, half])), |e| {
             matches!(e, RestoreError::TooMany { .. })
         }),
         ("too many lots", lots.to_string(), |e| {

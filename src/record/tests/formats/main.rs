@@ -1,5 +1,11 @@
 //! The file formats from outside: canonical text, gate, round trip, record.
 
+#![expect(
+    clippy::expect_used,
+    clippy::panic,
+    reason = "a test that cannot go on fails"
+)]
+
 mod canonical;
 mod gate;
 mod record;

@@ -1,14 +1,9 @@
 //! The spacer-gap calculator through its public interface: when it stops, what it says, how its parts add up.
 
-#![expect(
-    clippy::expect_used,
-    clippy::panic,
-    reason = "helpers of tests may fail"
-)]
-
 use glasswick_core::calculators::{self, Calculator};
 use glasswick_core::problem::Level;
 use glasswick_core::sheet::{Card, CardResult, Evaluation, Sheet, State, evaluate};
+use wasm_bindgen_test::wasm_bindgen_test;
 
 fn calculator() -> &'static Calculator {
     calculators::find("spacer_gap").expect("it is in the list")
@@ -51,14 +46,14 @@ fn stops(changes: &[(&str, &str)], path: &str, code: &str, sentence: &str) {
     assert!(!problem.hint.is_empty());
 }
 
-#[test]
+#[wasm_bindgen_test(unsupported = test)]
 fn a_film_thicker_than_the_gap_stops() {
     // Check value CV-b: geometry, by logic.
     stops(
         &[("spacer", "20 um"), ("film_thickness", "24 um")],
         "film_thickness",
         "film_above_gap",
-        "Spacer gap 20.00 µm is thinner than the film (24.00 µm): the film would touch the counter electrode.",
+        "Spacer gap 20 µm is thinner than the film (24 µm): the film would touch the counter electrode.",
     );
     // The pressed thickness is what counts.
     stops(
@@ -69,11 +64,11 @@ fn a_film_thicker_than_the_gap_stops() {
         ],
         "film_thickness",
         "film_above_gap",
-        "Spacer gap 20.00 µm is thinner than the film (24.00 µm): the film would touch the counter electrode.",
+        "Spacer gap 20 µm is thinner than the film (24 µm): the film would touch the counter electrode.",
     );
 }
 
-#[test]
+#[wasm_bindgen_test(unsupported = test)]
 fn a_film_larger_than_the_window_stops() {
     stops(
         &[
@@ -83,11 +78,11 @@ fn a_film_larger_than_the_window_stops() {
         ],
         "film_area",
         "film_above_window",
-        "The film (0.2500 cm²) is larger than the window (0.2000 cm²): part of it would lie under the spacer.",
+        "The film (0.25 cm²) is larger than the window (0.2 cm²): part of it would lie under the spacer.",
     );
 }
 
-#[test]
+#[wasm_bindgen_test(unsupported = test)]
 fn the_parts_add_up_to_the_free_volume() {
     let drilled = [
         ("hole", "drilled"),
@@ -121,7 +116,7 @@ fn the_parts_add_up_to_the_free_volume() {
     }
 }
 
-#[test]
+#[wasm_bindgen_test(unsupported = test)]
 fn solid_film_displaces_its_volume() {
     // Free volume = A·h − A_f·t·(1 − P): the same cell counted the other way round.
     let evaluation = evaluated(&[("film_thickness", "7 um"), ("porosity", "45 %")]);
@@ -133,7 +128,7 @@ fn solid_film_displaces_its_volume() {
     );
 }
 
-#[test]
+#[wasm_bindgen_test(unsupported = test)]
 fn the_volume_to_prepare_counts_cells_and_overage() {
     let evaluation = evaluated(&[("cells", "12"), ("overage", "25 %")]);
     let card = &evaluation.cards[0];
@@ -145,7 +140,7 @@ fn the_volume_to_prepare_counts_cells_and_overage() {
     assert!((number(card, "prepare") - 1.2 * 0.78e-9).abs() <= 1e-14 * 1e-9);
 }
 
-#[test]
+#[wasm_bindgen_test(unsupported = test)]
 fn the_gap_stays_correlated_over_film_and_rim() {
     // ∂V/∂h is the whole window: u(V) = A·u(h), not the root of the sum of squares of the two parts.
     let evaluation = evaluated(&[("pressed", "25 ± 1 um")]);
@@ -161,7 +156,7 @@ fn the_gap_stays_correlated_over_film_and_rim() {
     assert_eq!(u("pores"), 0.0);
 }
 
-#[test]
+#[wasm_bindgen_test(unsupported = test)]
 fn a_thicker_film_between_equal_plates_leaves_less_room() {
     let free = |thickness| {
         number(
@@ -183,7 +178,7 @@ fn checks(changes: &[(&str, &str)]) -> Vec<(&'static str, Level)> {
         .collect()
 }
 
-#[test]
+#[wasm_bindgen_test(unsupported = test)]
 fn a_colleague_says_what_to_look_at() {
     assert_eq!(
         checks(&[]),
@@ -227,7 +222,7 @@ fn a_colleague_says_what_to_look_at() {
     assert_eq!(checks(&small), [("gap_over_film", Level::InRange)]);
 }
 
-#[test]
+#[wasm_bindgen_test(unsupported = test)]
 fn an_unfinished_card_waits() {
     let mut card = Card::new(calculator(), "gap");
     card.enter(calculator(), "spacer", "60 um");

@@ -1,0 +1,22 @@
+//! Symbols with their subscripts: `m_B` is printed as m with a lowered B.
+
+use yew::prelude::*;
+
+#[derive(PartialEq, Properties)]
+pub(crate) struct SymbolProps {
+    pub(crate) text: AttrValue,
+}
+
+#[component]
+pub(crate) fn Symbol(props: &SymbolProps) -> Html {
+    let mut parts = props.text.split('_');
+    let first = parts.next().unwrap_or_default().to_owned();
+    let lowered = parts.map(|part| {
+        let end = part
+            .find(|c: char| !c.is_alphanumeric())
+            .unwrap_or(part.len());
+        let (below, after) = part.split_at(end);
+        html! { <><sub>{ below.to_owned() }</sub>{ after.to_owned() }</> }
+    });
+    html! { <>{ first }{ for lowered }</> }
+}
