@@ -19,6 +19,7 @@ mod efficiency;
 mod engine;
 mod numerics;
 mod platform;
+mod properties;
 mod solution;
 mod spacer_gap;
 mod thickness;

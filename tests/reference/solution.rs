@@ -230,7 +230,7 @@ fn the_actual_portion_is_compared_with_the_plan() {
     let (_, made) = check(&evaluation, "made_against_target").expect("both are there");
     assert_eq!(
         made,
-        "Mass concentration made: 1.05 g/L, 5 % above the wanted 1 g/L. Filled up to 105 mL instead of \
+        "Mass concentration made: 1.05 g/L, 5.0 % above the wanted 1 g/L. Filled up to 105 mL instead of \
          100 mL, it meets the target."
     );
     let evaluation = planned(&[("actual_mass", "100 mg")]);

@@ -8,6 +8,7 @@ mod autosave;
 mod components;
 mod dom;
 mod entry_text;
+mod exchange;
 mod files;
 mod page;
 mod panic_notice;

@@ -4,10 +4,8 @@ use std::rc::Rc;
 
 use glasswick_core::calculators::{ALL, Field};
 use glasswick_core::sheet::{Address, Evaluation, evaluate};
-use glasswick_record::{Document, Origin, record_json, restore, run_sheet_text, text};
+use glasswick_record::Document;
 use gloo_timers::callback::Timeout;
-use web_sys::File;
-use yew::platform::spawn_local;
 use yew::prelude::*;
 
 use crate::announce::use_announcement;
@@ -16,12 +14,10 @@ use crate::components::{
     AddCard, CardSection, Command, Dialog, Empty, Header, LinkPicker, NoticeBar, Place, Strip,
     UndoBar,
 };
-use crate::start::{Notice, Start};
+use crate::start::Start;
 use crate::state::{Action, Change, Edit, State};
 use crate::view::{CardView, candidates, field_at, views};
-use crate::{dom, files};
-
-const DEMO: &str = include_str!("../../../demo-data/zinc-oxide-tiles.json");
+use crate::{dom, exchange};
 
 #[derive(PartialEq, Properties)]
 pub(crate) struct PageProps {
@@ -70,7 +66,7 @@ pub(crate) fn Page(props: &PageProps) -> Html {
         let over = over.setter();
         use_callback((), move |(), ()| over.set(Over::Nothing))
     };
-    let open = opener(&act, &notice.setter());
+    let open = exchange::opener(&act, &notice.setter());
     let add = {
         let (act, over, document) = (act.clone(), over.setter(), document.clone());
         Callback::from(move |position: usize| {
@@ -87,43 +83,13 @@ pub(crate) fn Page(props: &PageProps) -> Html {
         let (document, shown, open) = (document.clone(), shown.clone(), open.clone());
         Callback::from(move |command: Command| match command {
             Command::AddCard => over.set(Over::Calculators),
-            Command::OpenDemo => open.emit(DEMO.to_owned()),
+            Command::OpenDemo => open.emit(exchange::DEMO.to_owned()),
             Command::New => act.emit(Action::Open(Rc::new(Document::default()))),
-            Command::ExportSheet => {
-                export(
-                    &notice,
-                    &files::name(&document.about.title, "run-sheet"),
-                    &run_sheet_text(&document),
-                );
-            }
-            Command::ExportRecord => {
-                let exported = dom::now();
-                let origin = Origin {
-                    app_version: env!("CARGO_PKG_VERSION"),
-                    exported: &exported,
-                };
-                let record = record_json(&document, &shown.evaluation, &origin);
-                export(
-                    &notice,
-                    &files::name(&document.about.title, "record"),
-                    &text(&record),
-                );
-            }
+            Command::ExportSheet => exchange::export_sheet(&document, &notice),
+            Command::ExportRecord => exchange::export_record(&document, &shown.evaluation, &notice),
         })
     };
-    let import = {
-        let (open, notice) = (open.clone(), notice.setter());
-        Callback::from(move |file: File| {
-            let (open, notice) = (open.clone(), notice.clone());
-            spawn_local(async move {
-                match files::read(file).await {
-                    Ok(text) => open.emit(text),
-                    Err(sentence) => notice.set(Some(Notice::new(sentence))),
-                }
-            });
-        })
-    };
-
+    let import = exchange::importer(&open, &notice.setter());
     let said = use_announcement(state.revision, spoken(&shown.views, &state.touched));
 
     let linkable = shown.views.len() > 1;
@@ -137,7 +103,7 @@ pub(crate) fn Page(props: &PageProps) -> Html {
             <div class="sheet">
                 if let Some(said) = &*notice {
                     <NoticeBar notice={said.clone()} close={let notice = notice.setter(); move |()| notice.set(None)}
-                        export={let notice = notice.setter(); move |text: String| export(&notice, "glasswick-set-aside.json", &text)} />
+                        export={let notice = notice.setter(); move |text: String| exchange::export(&notice, "glasswick-set-aside.json", &text)} />
                 }
                 if shown.views.is_empty() {
                     <Empty add={&add} {command} />
@@ -197,30 +163,6 @@ fn over_page(
                     candidates={candidates(sheet, evaluation, &place.card, &place.path)} />
             }
         }
-    }
-}
-
-/// Opens a text through the one gate; what it refuses is said, what it repaired too.
-fn opener(act: &Callback<Action>, notice: &UseStateSetter<Option<Notice>>) -> Callback<String> {
-    let (act, notice) = (act.clone(), notice.clone());
-    Callback::from(move |text: String| match restore(&text) {
-        Ok(restored) => {
-            notice.set(Notice::repaired(restored.notes));
-            act.emit(Action::Open(Rc::new(restored.document)));
-        }
-        Err(error) => notice.set(Some(Notice {
-            lines: vec![error.hint().to_owned()],
-            ..Notice::new(error.to_string())
-        })),
-    })
-}
-
-fn export(notice: &UseStateSetter<Option<Notice>>, name: &str, text: &str) {
-    if files::download(name, text).is_err() {
-        notice.set(Some(Notice {
-            text: Some(text.to_owned()),
-            ..Notice::new("This browser did not take the file. Allow downloads for this page, then export again.")
-        }));
     }
 }
 

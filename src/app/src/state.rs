@@ -379,7 +379,7 @@ impl Removed {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use glasswick_core::calculators::ALL;
+    use glasswick_core::calculators::{ALL, find};
 
     fn after(actions: impl IntoIterator<Item = Action>) -> Rc<State> {
         let start = Rc::new(State::new(Document::default()));
@@ -442,6 +442,40 @@ mod tests {
             (" 1,50 ", "mmol/L")
         );
         assert_eq!(typed.plus_minus, "1");
+    }
+
+    #[test]
+    fn an_identifier_of_a_row_is_never_used_again() {
+        let thickness = find("thickness").unwrap();
+        let edit = |edit: Edit| Action::Edit {
+            card: "thickness".into(),
+            edit,
+        };
+        let table = || String::from("pairs");
+        let remove = |row: &str| {
+            edit(Edit::RemoveRow {
+                table: table(),
+                row: row.into(),
+            })
+        };
+        let add = || edit(Edit::AddRow { table: table() });
+        let unit = entry("thickness", "pairs.r1.thickness", Change::Unit("nm".into()));
+        let state = after([Action::Add(thickness), unit, add(), remove("r2"), add()]);
+        let Some(Input::Rows(rows)) = state.document.sheet.cards[0].inputs.get("pairs") else {
+            panic!("a table was added");
+        };
+        let ids: Vec<_> = rows.iter().map(|row| row.id.as_str()).collect();
+        assert_eq!(ids, ["r1", "r3"]);
+        let Some(Input::Typed(cell)) = rows[1].cells.get("thickness") else {
+            panic!("the row starts with the unit of the row before");
+        };
+        assert_eq!((cell.text.as_str(), cell.unit.as_str()), ("", "nm"));
+        let state = state.reduce(Action::Undo);
+        let card = &state.document.sheet.cards[0];
+        assert!(
+            card.at("pairs.r2.thickness").is_some(),
+            "the removed row is back"
+        );
     }
 
     #[test]

@@ -41,7 +41,7 @@ pub(crate) fn Budget(props: &BudgetProps) -> Html {
                 { "." }
             </p>
             if !found.budget.is_empty() {
-                <div class="scroll" role="region" tabindex="0" aria-label={format!("Budget of {}", props.field.title)}>
+                <div class="scroll" role="group" tabindex="0" aria-label={format!("Budget of {}", props.field.title)}>
                     <table>
                         <thead><tr>
                             <th scope="col">{ "Input" }</th>

@@ -1,10 +1,11 @@
 //! A curve as a figure, with the numbers behind it.
 
 use glasswick_core::calculators::{Field, FieldKind, Points};
-use glasswick_core::figure::{Scale, Ticks, extent, path};
-use glasswick_core::quantity::{Kind, Unit, value_text};
+use glasswick_core::figure::path;
+use glasswick_core::quantity::value_text;
 use yew::prelude::*;
 
+use super::axis::{Axis, grid};
 use crate::view::ResultView;
 
 const WIDTH: f64 = 480.0;
@@ -19,47 +20,6 @@ pub(crate) struct CurveFigureProps {
     pub(crate) points: Points,
     /// The card's results; the maximum power point among them is marked.
     pub(crate) results: Vec<ResultView>,
-}
-
-/// One axis: what it measures, in which unit, and where a number stands on it.
-struct Axis {
-    field: &'static Field,
-    unit: &'static Unit,
-    ticks: Ticks,
-    scale: Scale,
-}
-
-impl Axis {
-    fn new(field: &'static Field, numbers: &[f64], places: [f64; 2]) -> Option<Self> {
-        let [low, high] = extent(numbers.iter().copied())?;
-        let reach = low.abs().max(high.abs());
-        let unit = field
-            .unit_for(reach)
-            .or(field.number_kind().map(Kind::coherent))?;
-        let ends = [low.min(0.0), high.max(0.0)].map(|si| unit.from_si(si));
-        let ticks = Ticks::around(ends[0], ends[1], 5);
-        let scale = Scale {
-            numbers: ticks.ends(),
-            places,
-        };
-        Some(Axis {
-            field,
-            unit,
-            ticks,
-            scale,
-        })
-    }
-
-    fn place(&self, si: f64) -> f64 {
-        self.scale.place(self.unit.from_si(si))
-    }
-
-    fn label(&self) -> String {
-        match self.unit.symbol {
-            "1" => self.field.title.to_owned(),
-            symbol => format!("{} / {symbol}", self.field.title),
-        }
-    }
 }
 
 #[component]
@@ -96,49 +56,13 @@ pub(crate) fn CurveFigure(props: &CurveFigureProps) -> Html {
             <svg viewBox={format!("0 0 {WIDTH} {HEIGHT}")} role="img">
                 <title>{ &props.title }</title>
                 <desc>{ described }</desc>
-                { grid(&x, &y) }
+                { grid(&x, &y, HEIGHT) }
                 { maximum(&props.results, &x, &y) }
                 <path class="curve-line" d={line} />
             </svg>
             { table(points, &x, &y) }
         </figure>
     }
-}
-
-fn grid(x: &Axis, y: &Axis) -> Html {
-    let ([left, right], [bottom, top]) = (x.scale.places, y.scale.places);
-    let text = |number: f64| format!("{number:.2}");
-    let upright = x.ticks.numbers.iter().map(|number| {
-        let at = text(x.scale.place(*number));
-        html! {
-            <>
-                <line class={line_class(*number)} x1={at.clone()} x2={at.clone()} y1={text(top)} y2={text(bottom)} />
-                <text x={at} y={text(bottom + 18.0)} text-anchor="middle">{ x.ticks.text(*number) }</text>
-            </>
-        }
-    });
-    let level = y.ticks.numbers.iter().map(|number| {
-        let at = y.scale.place(*number);
-        html! {
-            <>
-                <line class={line_class(*number)} x1={text(left)} x2={text(right)} y1={text(at)} y2={text(at)} />
-                <text x={text(left - 8.0)} y={text(at + 4.5)} text-anchor="end">{ y.ticks.text(*number) }</text>
-            </>
-        }
-    });
-    let middle = f64::midpoint(top, bottom);
-    html! {
-        <g class="axes-lines">
-            { for upright }
-            { for level }
-            <text x={text(f64::midpoint(left, right))} y={text(HEIGHT - 8.0)} text-anchor="middle">{ x.label() }</text>
-            <text x="14" y={text(middle)} text-anchor="middle" transform={format!("rotate(-90 14 {middle:.2})")}>{ y.label() }</text>
-        </g>
-    }
-}
-
-fn line_class(number: f64) -> &'static str {
-    if number == 0.0 { "zero" } else { "grid" }
 }
 
 /// The rectangle under the maximum power point.
@@ -180,7 +104,7 @@ fn table(points: &Points, x: &Axis, y: &Axis) -> Html {
     html! {
         <details>
             <summary>{ "Numbers of this curve" }</summary>
-            <div class="scroll" role="region" tabindex="0" aria-label="Numbers of this curve">
+            <div class="scroll" role="group" tabindex="0" aria-label="Numbers of this curve">
                 <table>
                     <thead><tr><th scope="col">{ x.label() }</th><th scope="col">{ y.label() }</th></tr></thead>
                     <tbody>{ for points.x.iter().zip(&points.y).map(row) }</tbody>

@@ -17,13 +17,13 @@ pub(crate) fn Empty(props: &EmptyProps) -> Html {
         Callback::from(move |_: MouseEvent| command.emit(Command::OpenDemo))
     };
     html! {
-        <section class="empty" aria-labelledby="empty-title">
+        <main class="empty" aria-labelledby="empty-title">
             <h2 id="empty-title">{ "An empty run sheet" }</h2>
             <p>{ "Each step of the work is a card. A card can take results of other cards, and every result \
                   carries its uncertainty along." }</p>
             <p><button type="button" class="primary" onclick={open}>{ "Open the demo" }</button></p>
             <h3>{ "Or begin with a card" }</h3>
             <AddCard add={&props.add} />
-        </section>
+        </main>
     }
 }

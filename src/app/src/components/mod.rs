@@ -1,6 +1,7 @@
 //! The components, one in each file, from the whole page down to the parts of a card.
 
 mod add_card;
+mod axis;
 mod badge;
 mod budget;
 mod card;

@@ -51,12 +51,14 @@ pub(crate) fn TableInput(props: &TableInputProps) -> Html {
         });
         let name = format!("Row {}", position + 1);
         html! {
-            <li key={row.id.clone()} role="group" aria-label={name.clone()}>
+            <li key={row.id.clone()}>
+              <div class="row" role="group" aria-label={name.clone()}>
                 <div class="row-head">
                     <span class="row-name">{ &name }</span>
                     <button type="button" class="quiet" aria-label={format!("Remove {name}")} onclick={remove}>{ "Remove" }</button>
                 </div>
                 <div class="cells">{ for cells }</div>
+              </div>
             </li>
         }
     };
