@@ -291,11 +291,11 @@ fn what_plus_minus_means_is_part_of_the_input() {
         ),
         (
             Meaning::Limit(Distribution::Triangular),
-            0.408_248_290_463_863_05,
+            0.408_248_290_463_863,
         ),
         (
             Meaning::Limit(Distribution::Arcsine),
-            0.707_106_781_186_547_6,
+            core::f64::consts::FRAC_1_SQRT_2,
         ),
         (
             Meaning::Expanded {

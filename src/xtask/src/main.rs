@@ -17,6 +17,9 @@ cargo xtask build [--public-address URL]
 
 cargo xtask test [--only native|wasm|browser]
     Installs what is missing, then runs format, lints and all tests.
+
+cargo xtask bench
+    Times the evaluation of run sheets natively: medians and ratios.
 ";
 
 fn main() -> ExitCode {
@@ -67,6 +70,7 @@ fn run(mut words: impl Iterator<Item = String>) -> Result<()> {
             }
             suites::test(only)
         }
+        Some("bench") => suites::bench(),
         None | Some("help" | "--help" | "-h") => {
             print!("{USAGE}");
             Ok(())

@@ -80,6 +80,23 @@ pub fn test(only: Option<Suite>) -> Result<()> {
     Ok(())
 }
 
+/// Times the evaluation of run sheets.
+///
+/// # Errors
+/// When the bench cannot be built or fails.
+pub fn bench() -> Result<()> {
+    let words = [
+        "bench",
+        "-p",
+        "glasswick-core",
+        "--profile",
+        "native",
+        "--bench",
+        "evaluate",
+    ];
+    run(cargo().args(words))
+}
+
 /// The journeys are left out of `--all-targets`, as of the native tests (`test = false`), and so named here.
 fn lints() -> Result<()> {
     tools::wasm_target()?;

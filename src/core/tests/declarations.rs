@@ -1,0 +1,127 @@
+//! What every declaration must hold, so that form, record, links and help can be read from it.
+
+use std::path::Path;
+
+use glasswick_core::calculators::{ALL, Calculator, Entry, Field, FieldKind, StepText};
+use glasswick_core::quantity::unit;
+
+const HEADINGS: [&str; 7] = [
+    "What it computes",
+    "Formulas",
+    "Symbols and units",
+    "Valid range",
+    "Assumptions",
+    "Sources",
+    "Worked example",
+];
+
+fn identifier(text: &str) -> bool {
+    let plain = |c: char| c.is_ascii_lowercase() || c.is_ascii_digit() || c == '_';
+    !text.is_empty() && text.chars().all(plain)
+}
+
+/// Every field of a calculator, columns of tables and curves included.
+fn fields(calculator: &Calculator) -> Vec<&'static Field> {
+    let entries = calculator.inputs.iter().chain(calculator.outputs);
+    let with_parts = |entry: &Entry| {
+        let field = entry.field;
+        let parts: Vec<&'static Field> = match field.kind {
+            FieldKind::Table { columns } => columns.to_vec(),
+            FieldKind::Curve { x, y } => vec![x, y],
+            _ => Vec::new(),
+        };
+        core::iter::once(field).chain(parts).collect::<Vec<_>>()
+    };
+    entries.flat_map(with_parts).collect()
+}
+
+#[test]
+fn every_calculator_file_explains_itself() {
+    let folder = Path::new(env!("CARGO_MANIFEST_DIR")).join("src/calculators");
+    for calculator in ALL {
+        let file = folder.join(calculator.id).with_extension("rs");
+        let text = std::fs::read_to_string(&file)
+            .unwrap_or_else(|error| panic!("{}: {error}", file.display()));
+        let found: Vec<&str> = text
+            .lines()
+            .filter_map(|line| line.strip_prefix("//! # "))
+            .collect();
+        assert_eq!(found, HEADINGS, "{}", calculator.id);
+    }
+}
+
+#[test]
+fn identifiers_titles_and_units_are_sound() {
+    for calculator in ALL {
+        assert!(identifier(calculator.id), "{}", calculator.id);
+        assert!(calculator.purpose.ends_with('.'), "{}", calculator.id);
+        assert!(!calculator.hazards.is_empty(), "{}", calculator.id);
+        assert!(!calculator.sources.is_empty(), "{}", calculator.id);
+        for field in fields(calculator) {
+            let name = format!("{}.{}", calculator.id, field.id);
+            assert!(identifier(field.id), "{name}");
+            assert!(!field.title.is_empty(), "{name}");
+            assert!(field.help.is_empty() || field.help.ends_with('.'), "{name}");
+            if let FieldKind::Quantity { kind, units, .. } = field.kind {
+                for code in units {
+                    let known = unit(kind, code).is_some_and(|unit| unit.code == *code);
+                    assert!(
+                        known,
+                        "{name}: {code} is no code of a unit of {}",
+                        kind.name()
+                    );
+                }
+            }
+            if let FieldKind::Choice { options } = field.kind {
+                assert!(options.len() >= 2, "{name}");
+                assert!(options.iter().all(|option| identifier(option.id)), "{name}");
+            }
+        }
+    }
+}
+
+#[test]
+fn one_identifier_means_one_thing_on_a_card() {
+    for calculator in ALL {
+        let listed: Vec<_> = calculator
+            .inputs
+            .iter()
+            .chain(calculator.outputs)
+            .map(|e| e.field)
+            .collect();
+        for field in &listed {
+            let same = listed.iter().filter(|other| other.id == field.id);
+            for other in same {
+                let name = format!("{}.{}", calculator.id, field.id);
+                assert_eq!(field.number_kind(), other.number_kind(), "{name}");
+                assert_eq!(field.title, other.title, "{name}");
+            }
+        }
+    }
+}
+
+#[test]
+fn every_number_given_by_a_formula_shows_its_working() {
+    for calculator in ALL {
+        assert!(!calculator.working.is_empty(), "{}", calculator.id);
+        for step in calculator.working {
+            let StepText::Formula(text) = step.text else {
+                continue;
+            };
+            let result = text.split('=').next().unwrap_or_default().trim();
+            assert!(
+                calculator.output(result).is_some(),
+                "{}: {result} is no output",
+                calculator.id
+            );
+        }
+    }
+}
+
+#[test]
+fn identifiers_of_calculators_are_unique() {
+    let mut ids: Vec<_> = ALL.iter().map(|calculator| calculator.id).collect();
+    ids.sort_unstable();
+    ids.dedup();
+    assert_eq!(ids.len(), ALL.len());
+}
