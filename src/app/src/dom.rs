@@ -4,6 +4,7 @@ use wasm_bindgen::JsCast;
 use web_sys::{
     Document, Event, HtmlElement, HtmlInputElement, HtmlSelectElement, HtmlTextAreaElement,
 };
+use yew::{Callback, MouseEvent};
 
 /// The page.
 pub(crate) fn document() -> Option<Document> {
@@ -18,6 +19,11 @@ pub(crate) fn go_to(id: &str) {
         let _ = element.focus();
         element.scroll_into_view();
     }
+}
+
+/// What a button does with a click on it.
+pub(crate) fn click(callback: &Callback<()>) -> Callback<MouseEvent> {
+    callback.reform(|_| ())
 }
 
 /// The text in the box, or the option chosen in the list, that an event comes from.

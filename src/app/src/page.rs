@@ -11,8 +11,8 @@ use yew::prelude::*;
 use crate::announce::use_announcement;
 use crate::autosave::use_autosave;
 use crate::components::{
-    AddCard, CardSection, Command, Dialog, Empty, Header, LinkPicker, NoticeBar, Place, Strip,
-    UndoBar,
+    CardSection, Command, Dialog, Place, add_card, empty, header, link_picker, notice_bar, strip,
+    undo_bar,
 };
 use crate::start::Start;
 use crate::state::{Action, Change, Edit, State};
@@ -92,29 +92,37 @@ pub(crate) fn Page(props: &PageProps) -> Html {
     let import = exchange::importer(&open, &notice.setter());
     let said = use_announcement(state.revision, spoken(&shown.views, &state.touched));
 
+    let export_aside = {
+        let notice = notice.setter();
+        Callback::from(move |text: String| {
+            exchange::export(&notice, "glasswick-set-aside.json", &text)
+        })
+    };
+    let forget_notice = {
+        let notice = notice.setter();
+        Callback::from(move |()| notice.set(None))
+    };
+
     let linkable = shown.views.len() > 1;
     let card = |view: &Rc<CardView>| {
         html! { <CardSection key={view.card.id.clone()} {view} {linkable} act={&act} pick={&pick} /> }
     };
     html! {
         <>
-            <Header title={document.about.title.clone()} {kept} rename={act.reform(Action::Title)}
-                command={&command} {import} />
+            { header(document.about.title.clone(), &kept, act.reform(Action::Title), &command, import) }
             <div class="sheet">
                 if let Some(said) = &*notice {
-                    <NoticeBar notice={said.clone()} close={let notice = notice.setter(); move |()| notice.set(None)}
-                        export={let notice = notice.setter(); move |text: String| exchange::export(&notice, "glasswick-set-aside.json", &text)} />
+                    { notice_bar(said, export_aside.clone(), forget_notice.clone()) }
                 }
                 if shown.views.is_empty() {
-                    <Empty add={&add} {command} />
+                    { empty(&add, &command) }
                 } else {
-                    <Strip views={shown.views.clone()} />
+                    { strip(&shown.views) }
                     <main class="cards">{ for shown.views.iter().map(card) }</main>
                 }
             </div>
             if let Some(removed) = &state.removed {
-                <UndoBar sentence={removed.sentence()} undo={act.reform(|()| Action::Undo)}
-                    forget={act.reform(|()| Action::Forget)} />
+                { undo_bar(removed.sentence(), &act.reform(|()| Action::Undo), &act.reform(|()| Action::Forget)) }
             }
             <p class="visually-hidden" role="status">{ said }</p>
             { over_page(&over, &document, &shown.evaluation, &act, &add, &close) }
@@ -133,7 +141,7 @@ fn over_page(
     match over {
         Over::Nothing => Html::default(),
         Over::Calculators => html! {
-            <Dialog title="Add a card" on_close={close}><AddCard {add} /></Dialog>
+            <Dialog title="Add a card" on_close={close}>{ add_card(add) }</Dialog>
         },
         Over::Links(place) => {
             let sheet = &document.sheet;
@@ -158,10 +166,14 @@ fn over_page(
                     after_drawing(id);
                 })
             };
-            html! {
-                <LinkPicker entry={field.map_or("", |field| field.title)} {kind} {choose} {close}
-                    candidates={candidates(sheet, evaluation, &place.card, &place.path)} />
-            }
+            let candidates = candidates(sheet, evaluation, &place.card, &place.path);
+            link_picker(
+                field.map_or("", |field| field.title),
+                kind,
+                &candidates,
+                &choose,
+                close,
+            )
         }
     }
 }

@@ -349,9 +349,7 @@ fn results(
     result: &CardResult,
 ) -> Vec<ResultView> {
     if result.state == State::Ready {
-        let mut outputs: Vec<_> = result.outputs.iter().collect();
-        outputs.sort_by_key(|output| declared_place(card, &output.path));
-        let found = outputs.into_iter().map(|output| ResultView {
+        let found = result.outputs.iter().map(|output| ResultView {
             path: output.path.clone(),
             field: output.field,
             title: title_at(card, &output.path, output.field),
@@ -379,15 +377,6 @@ fn results(
             found: None,
         })
         .collect()
-}
-
-/// The place of an output in its calculator's list.
-fn declared_place(card: &Card, path: &str) -> Option<usize> {
-    let id = path.split('.').next()?;
-    card.declaration()?
-        .outputs
-        .iter()
-        .position(|entry| entry.field.id == id)
 }
 
 fn quantified(

@@ -1,19 +1,12 @@
-//! The list of calculators to add a card from.
+//! The list of calculators to add a card from; the chosen one is named by its place in the list.
 
 use glasswick_core::calculators::ALL;
 use yew::prelude::*;
 
-#[derive(PartialEq, Properties)]
-pub(crate) struct AddCardProps {
-    /// Takes the calculator's position in the list.
-    pub(crate) add: Callback<usize>,
-}
-
-#[component]
-pub(crate) fn AddCard(props: &AddCardProps) -> Html {
+pub(crate) fn add_card(add: &Callback<usize>) -> Html {
     let entry = |(position, calculator): (usize, &&glasswick_core::calculators::Calculator)| {
         let onclick = {
-            let add = props.add.clone();
+            let add = add.clone();
             Callback::from(move |_: MouseEvent| add.emit(position))
         };
         html! {

@@ -4,14 +4,7 @@ use yew::prelude::*;
 
 use crate::view::Standing;
 
-#[derive(PartialEq, Properties)]
-pub(crate) struct BadgeProps {
-    pub(crate) standing: Standing,
-}
-
-#[component]
-pub(crate) fn Badge(props: &BadgeProps) -> Html {
-    let standing = props.standing;
+pub(crate) fn badge(standing: Standing) -> Html {
     html! {
         <span class={classes!("badge", standing.class())}>
             <svg class="shape" viewBox="0 0 16 16" width="16" height="16" aria-hidden="true">

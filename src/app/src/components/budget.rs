@@ -6,16 +6,7 @@ use yew::prelude::*;
 
 use crate::view::{Contribution, Quantified};
 
-#[derive(PartialEq, Properties)]
-pub(crate) struct BudgetProps {
-    pub(crate) field: &'static Field,
-    pub(crate) found: Quantified,
-    pub(crate) unit: &'static Unit,
-}
-
-#[component]
-pub(crate) fn Budget(props: &BudgetProps) -> Html {
-    let BudgetProps { found, unit, .. } = props;
+pub(crate) fn budget(field: &'static Field, found: &Quantified, unit: &'static Unit) -> Html {
     let after = unit.after_number();
     let summary = match found.budget.first() {
         Some(first) => format!(
@@ -41,7 +32,7 @@ pub(crate) fn Budget(props: &BudgetProps) -> Html {
                 { "." }
             </p>
             if !found.budget.is_empty() {
-                <div class="scroll" role="group" tabindex="0" aria-label={format!("Budget of {}", props.field.title)}>
+                <div class="scroll" role="group" tabindex="0" aria-label={format!("Budget of {}", field.title)}>
                     <table>
                         <thead><tr>
                             <th scope="col">{ "Input" }</th>

@@ -4,7 +4,7 @@ use std::rc::Rc;
 
 use yew::prelude::*;
 
-use super::{CardHead, Checks, FieldInput, Hazards, Note, Place, Results, Working};
+use super::{Form, Place, card_head, checks, field_input, hazards, note, results, working};
 use crate::state::{Action, Edit};
 use crate::view::CardView;
 
@@ -27,17 +27,18 @@ pub(crate) fn CardSection(props: &CardSectionProps) -> Html {
             act.emit(Action::Edit { card, edit });
         })
     };
+    let form = Form {
+        view: view.clone(),
+        linkable: props.linkable,
+        edit,
+        pick: props.pick.clone(),
+    };
     let calculator = view.card.declaration();
     let inputs = calculator.map_or(&[] as &[_], |calculator| calculator.inputs);
     let fields = inputs
         .iter()
         .filter(|entry| entry.applies(|choice| view.card.chosen(choice)))
-        .map(|entry| {
-            html! {
-                <FieldInput key={entry.field.id} view={view} field={entry.field}
-                    path={entry.field.id} linkable={props.linkable} edit={&edit} pick={&props.pick} />
-            }
-        });
+        .map(|entry| field_input(&form, entry.field, entry.field.id));
     let general = view.problems.iter().filter(|problem| problem.path.is_empty()).map(|problem| {
         html! { <p class="problem">{ &problem.sentence }<span class="hint">{ &problem.hint }</span></p> }
     });
@@ -46,7 +47,7 @@ pub(crate) fn CardSection(props: &CardSectionProps) -> Html {
         <section class={classes!("card", view.standing.class())} id={format!("card-{}", view.card.id)}
             tabindex="-1" aria-labelledby={heading.clone()}>
             <h2 class="visually-hidden" id={heading}>{ &view.card.title }</h2>
-            <CardHead view={view} edit={&edit} act={&props.act} />
+            { card_head(view, &form.edit, &props.act) }
             if let Some(calculator) = calculator {
                 <p class="purpose">{ calculator.purpose }</p>
             }
@@ -58,13 +59,13 @@ pub(crate) fn CardSection(props: &CardSectionProps) -> Html {
                 </div>
                 <div class="found">
                     <h3>{ "Found" }</h3>
-                    <Results view={view} />
-                    <Checks checks={view.checks.clone()} />
+                    { results(view) }
+                    { checks(&view.checks) }
                     if let Some(calculator) = calculator {
-                        <Working lines={view.working.clone()} sources={calculator.sources} />
-                        <Hazards hazards={calculator.hazards} />
+                        { working(&view.working, calculator.sources) }
+                        { hazards(calculator.hazards) }
                     }
-                    <Note card={view.card.id.clone()} note={view.card.note.clone()} edit={&edit} />
+                    { note(&view.card, &form.edit) }
                 </div>
             </div>
         </section>

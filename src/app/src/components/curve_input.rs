@@ -7,8 +7,9 @@ use web_sys::File;
 use yew::platform::spawn_local;
 use yew::prelude::*;
 
-use super::{FileButton, Label, UnitSelect};
-use crate::state::Change;
+use super::field::change;
+use super::{Place, file_button, label, unit_select};
+use crate::state::{Change, Edit};
 use crate::{dom, files};
 
 #[derive(PartialEq, Properties)]
@@ -21,7 +22,8 @@ pub(crate) struct CurveInputProps {
     pub(crate) needed: bool,
     pub(crate) invalid: bool,
     pub(crate) described: AttrValue,
-    pub(crate) change: Callback<Change>,
+    pub(crate) place: Place,
+    pub(crate) edit: Callback<Edit>,
 }
 
 #[component]
@@ -32,9 +34,10 @@ pub(crate) fn CurveInput(props: &CurveInputProps) -> Html {
         x,
         y,
         points,
-        change,
+        place,
         ..
     } = props;
+    let change = &change(&props.edit, &place.path);
     let failed = use_state_eq(|| None::<String>);
     let oninput = {
         let change = change.clone();
@@ -66,13 +69,13 @@ pub(crate) fn CurveInput(props: &CurveInputProps) -> Html {
         let change = change.reform(move |unit: &'static Unit| set(unit.code.into()));
         html! {
             <span class="axis">{ axis.title }
-                <UnitSelect label={format!("Unit of {}", axis.title)} field={axis} {unit} {change} />
+                { unit_select(format!("Unit of {}", axis.title), axis, unit, change) }
             </span>
         }
     };
     html! {
         <>
-            <Label {field} target={id} needed={props.needed} />
+            { label(field, id.to_string(), props.needed) }
             <div class="axes">
                 { axis(x, &points.x_unit, Change::XUnit) }
                 { axis(y, &points.y_unit, Change::YUnit) }
@@ -80,7 +83,7 @@ pub(crate) fn CurveInput(props: &CurveInputProps) -> Html {
             <textarea {id} class="points" rows="8" spellcheck="false" autocomplete="off"
                 placeholder="Two columns of numbers, one point a line" value={points.text.clone()} {oninput}
                 aria-invalid={props.invalid.then_some("true")} aria-describedby={&props.described} />
-            <FileButton label="Load a file" accept=".csv,.txt,.dat,.tsv,text/*" chosen={load} />
+            { file_button("Load a file", ".csv,.txt,.dat,.tsv,text/*", load) }
             if let Some(sentence) = &*failed {
                 <p class="problem" role="alert">{ sentence }</p>
             }

@@ -33,10 +33,7 @@ pub(crate) fn Dialog(props: &DialogProps) -> Html {
             }
         });
     }
-    let close = {
-        let on_close = props.on_close.clone();
-        Callback::from(move |_: MouseEvent| on_close.emit(()))
-    };
+    let close = dom::click(&props.on_close);
     let escaped = {
         let on_close = props.on_close.clone();
         Callback::from(move |_: Event| on_close.emit(()))

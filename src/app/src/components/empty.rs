@@ -2,18 +2,11 @@
 
 use yew::prelude::*;
 
-use super::{AddCard, Command};
+use super::{Command, add_card};
 
-#[derive(PartialEq, Properties)]
-pub(crate) struct EmptyProps {
-    pub(crate) add: Callback<usize>,
-    pub(crate) command: Callback<Command>,
-}
-
-#[component]
-pub(crate) fn Empty(props: &EmptyProps) -> Html {
+pub(crate) fn empty(add: &Callback<usize>, command: &Callback<Command>) -> Html {
     let open = {
-        let command = props.command.clone();
+        let command = command.clone();
         Callback::from(move |_: MouseEvent| command.emit(Command::OpenDemo))
     };
     html! {
@@ -23,7 +16,7 @@ pub(crate) fn Empty(props: &EmptyProps) -> Html {
                   carries its uncertainty along." }</p>
             <p><button type="button" class="primary" onclick={open}>{ "Open the demo" }</button></p>
             <h3>{ "Or begin with a card" }</h3>
-            <AddCard add={&props.add} />
+            { add_card(add) }
         </main>
     }
 }

@@ -6,8 +6,7 @@ use glasswick_core::calculators::{Field, FieldKind};
 use glasswick_core::sheet::{Input, PointsText, Row, Typed};
 use yew::prelude::*;
 
-use super::choice::Options;
-use super::{ChoiceInput, CurveInput, Label, Linked, QuantityInput, TableInput};
+use super::{CurveInput, QuantityInput, choice_input, label, linked, table_input};
 use crate::dom;
 use crate::state::{Change, Edit};
 use crate::view::CardView;
@@ -21,84 +20,84 @@ pub(crate) struct Place {
     pub(crate) path: String,
 }
 
-#[derive(PartialEq, Properties)]
-pub(crate) struct FieldInputProps {
+/// The form an entry stands in.
+pub(crate) struct Form {
     pub(crate) view: Rc<CardView>,
-    pub(crate) field: &'static Field,
-    pub(crate) path: String,
+    /// Whether there are other cards to link to.
     pub(crate) linkable: bool,
     pub(crate) edit: Callback<Edit>,
     pub(crate) pick: Callback<Place>,
 }
 
-#[component]
-pub(crate) fn FieldInput(props: &FieldInputProps) -> Html {
-    let FieldInputProps {
-        view, field, path, ..
-    } = props;
+impl Form {
+    /// Changes the entry at a path.
+    fn change(&self, path: &str) -> Callback<Change> {
+        change(&self.edit, path)
+    }
+
+    /// Asks for a number of another card to stand here.
+    fn pick(&self, place: Place) -> Callback<MouseEvent> {
+        self.pick.reform(move |_| place.clone())
+    }
+}
+
+/// Changes the entry at a path.
+pub(super) fn change(edit: &Callback<Edit>, path: &str) -> Callback<Change> {
+    let path = path.to_owned();
+    edit.reform(move |change| Edit::Entry {
+        path: path.clone(),
+        change,
+    })
+}
+
+pub(crate) fn field_input(form: &Form, field: &'static Field, path: &str) -> Html {
+    let view = &form.view;
     let id = format!("{}.{path}", view.card.id);
     let input = view.card.at(path);
-    let change = {
-        let (edit, path) = (props.edit.clone(), path.clone());
-        Callback::from(move |change: Change| {
-            edit.emit(Edit::Entry {
-                path: path.clone(),
-                change,
-            })
-        })
+    let place = Place {
+        card: view.card.id.clone(),
+        path: path.to_owned(),
     };
-    let problem = view.problems.iter().find(|problem| problem.path == *path);
-    let needed = view.awaited.iter().any(|awaited| awaited.path == *path);
+    let problem = view.problems.iter().find(|problem| problem.path == path);
+    let needed = view.awaited.iter().any(|awaited| awaited.path == path);
     let described = format!("{id}-about");
     let measured = matches!(field.kind, FieldKind::Quantity { .. });
     let body = match (&field.kind, input) {
         (FieldKind::Quantity { .. } | FieldKind::Count { .. }, _) => {
-            let pick = {
-                let (pick, place) = (
-                    props.pick.clone(),
-                    Place {
-                        card: view.card.id.clone(),
-                        path: path.clone(),
-                    },
-                );
-                Callback::from(move |()| pick.emit(place.clone()))
-            };
             if let (Some(Input::Link(_)), Some(link)) = (input, view.links.get(path)) {
-                html! { <Linked {id} {field} link={link.clone()} {change} {pick} /> }
+                linked(id, field, link, form.change(path), form.pick(place))
             } else {
                 let typed = match input {
                     Some(Input::Typed(typed)) => typed.clone(),
                     _ => Typed::default(),
                 };
                 html! {
-                    <QuantityInput {id} {field} {typed} {needed} invalid={problem.is_some()}
-                        described={described.clone()} linkable={props.linkable} {change} {pick} />
+                    <QuantityInput {id} {field} {place} {typed} {needed} invalid={problem.is_some()}
+                        described={described.clone()} linkable={form.linkable} edit={&form.edit} pick={&form.pick} />
                 }
             }
         }
         (FieldKind::Choice { options }, _) => {
-            html! { <ChoiceInput {id} {field} options={Options(options)} chosen={words(input)} {change} /> }
+            choice_input(id, field, options, &words(input), form.change(path))
         }
         (FieldKind::Text, _) => {
+            let change = form.change(path);
             let oninput = Callback::from(move |event: InputEvent| {
                 change.emit(Change::Words(dom::value(&event)))
             });
             html! {
                 <>
-                    <Label {field} target={id.clone()} {needed} />
+                    { label(field, id.clone(), needed) }
                     <input {id} type="text" autocomplete="off" value={words(input)} {oninput} />
                 </>
             }
         }
         (FieldKind::Table { columns }, input) => {
-            let rows: Vec<Row> = match input {
-                Some(Input::Rows(rows)) => rows.clone(),
-                _ => Vec::new(),
+            let rows: &[Row] = match input {
+                Some(Input::Rows(rows)) => rows,
+                _ => &[],
             };
-            html! {
-                <TableInput view={view} {field} columns={*columns} {rows} linkable={props.linkable}
-                    edit={&props.edit} pick={&props.pick} />
-            }
+            table_input(form, field, columns, rows)
         }
         (FieldKind::Curve { x, y }, input) => {
             let points = match input {
@@ -107,12 +106,12 @@ pub(crate) fn FieldInput(props: &FieldInputProps) -> Html {
             };
             html! {
                 <CurveInput {id} {field} {x} {y} {points} {needed} invalid={problem.is_some()}
-                    described={described.clone()} {change} />
+                    described={described.clone()} {place} edit={&form.edit} />
             }
         }
     };
     html! {
-        <div class={classes!("field", measured.then_some("measured"), problem.map(|_| "invalid"))}>
+        <div key={path.to_owned()} class={classes!("field", measured.then_some("measured"), problem.map(|_| "invalid"))}>
             { body }
             <div class="about" id={described}>
                 if !field.help.is_empty() {

@@ -3,7 +3,7 @@
 use web_sys::File;
 use yew::prelude::*;
 
-use super::{FileButton, KeptWord};
+use super::{file_button, kept_word};
 use crate::autosave::Kept;
 use crate::dom;
 
@@ -22,24 +22,17 @@ pub(crate) enum Command {
     ExportRecord,
 }
 
-#[derive(PartialEq, Properties)]
-pub(crate) struct HeaderProps {
-    pub(crate) title: AttrValue,
-    pub(crate) kept: Kept,
-    pub(crate) rename: Callback<String>,
-    pub(crate) command: Callback<Command>,
-    pub(crate) import: Callback<File>,
-}
-
-#[component]
-pub(crate) fn Header(props: &HeaderProps) -> Html {
-    let oninput = {
-        let rename = props.rename.clone();
-        Callback::from(move |event: InputEvent| rename.emit(dom::value(&event)))
-    };
-    let button = |label: &'static str, class: &'static str, command: Command| {
-        let send = props.command.clone();
-        let onclick = Callback::from(move |_: MouseEvent| send.emit(command));
+pub(crate) fn header(
+    title: String,
+    kept: &Kept,
+    rename: Callback<String>,
+    command: &Callback<Command>,
+    import: Callback<File>,
+) -> Html {
+    let oninput = { Callback::from(move |event: InputEvent| rename.emit(dom::value(&event))) };
+    let button = |label: &'static str, class: &'static str, asked: Command| {
+        let send = command.clone();
+        let onclick = Callback::from(move |_: MouseEvent| send.emit(asked));
         html! { <button type="button" {class} {onclick}>{ label }</button> }
     };
     html! {
@@ -48,14 +41,14 @@ pub(crate) fn Header(props: &HeaderProps) -> Html {
                 <h1>{ "Glasswick" }</h1>
                 <label class="visually-hidden" for="sheet-title">{ "Title of the run sheet" }</label>
                 <input id="sheet-title" class="title" type="text" autocomplete="off"
-                    placeholder="Title of the run sheet" value={&props.title} {oninput} />
-                <KeptWord kept={props.kept.clone()} />
+                    placeholder="Title of the run sheet" value={title} {oninput} />
+                { kept_word(kept) }
             </div>
             <div class="actions">
                 { button("Add a card", "primary", Command::AddCard) }
                 { button("Open demo", "", Command::OpenDemo) }
                 { button("New run sheet", "", Command::New) }
-                <FileButton label="Import" accept=".json,application/json" chosen={&props.import} />
+                { file_button("Import", ".json,application/json", import) }
                 { button("Export run sheet", "", Command::ExportSheet) }
                 { button("Export record", "", Command::ExportRecord) }
             </div>

@@ -4,14 +4,8 @@ use yew::prelude::*;
 
 use crate::autosave::Kept;
 
-#[derive(PartialEq, Properties)]
-pub(crate) struct KeptWordProps {
-    pub(crate) kept: Kept,
-}
-
-#[component]
-pub(crate) fn KeptWord(props: &KeptWordProps) -> Html {
-    match &props.kept {
+pub(crate) fn kept_word(kept: &Kept) -> Html {
+    match kept {
         Kept::Failed(reason) => html! {
             <p class="kept failed" role="alert">
                 <strong>{ "Not saved: export." }</strong>

@@ -3,28 +3,18 @@
 use glasswick_core::calculators::Field;
 use yew::prelude::*;
 
-use super::Symbol;
+use super::symbol;
 
-#[derive(PartialEq, Properties)]
-pub(crate) struct LabelProps {
-    pub(crate) field: &'static Field,
-    /// The box it belongs to.
-    pub(crate) target: AttrValue,
-    pub(crate) needed: bool,
-}
-
-#[component]
-pub(crate) fn Label(props: &LabelProps) -> Html {
-    let field = props.field;
+pub(crate) fn label(field: &'static Field, target: String, needed: bool) -> Html {
     html! {
-        <label for={&props.target}>
+        <label for={target}>
             { field.title }
             if !field.symbol.is_empty() {
-                <span class="symbol"><Symbol text={field.symbol} /></span>
+                <span class="symbol">{ symbol(field.symbol) }</span>
             }
             if field.optional {
                 <span class="marker">{ "optional" }</span>
-            } else if props.needed {
+            } else if needed {
                 <span class="marker needed">{ "needed" }</span>
             }
         </label>

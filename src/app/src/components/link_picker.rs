@@ -6,22 +6,16 @@ use yew::prelude::*;
 use super::Dialog;
 use crate::view::Candidate;
 
-#[derive(PartialEq, Properties)]
-pub(crate) struct LinkPickerProps {
-    /// The entry that is to take a result.
-    pub(crate) entry: AttrValue,
-    /// What it measures, in words.
-    pub(crate) kind: AttrValue,
-    pub(crate) candidates: Vec<Candidate>,
-    pub(crate) choose: Callback<Address>,
-    pub(crate) close: Callback<()>,
-}
-
-#[component]
-pub(crate) fn LinkPicker(props: &LinkPickerProps) -> Html {
+pub(crate) fn link_picker(
+    entry: &str,
+    kind: &str,
+    candidates: &[Candidate],
+    choose: &Callback<Address>,
+    close: &Callback<()>,
+) -> Html {
     let offer = |candidate: &Candidate| {
         let onclick = {
-            let (choose, address) = (props.choose.clone(), candidate.address.clone());
+            let (choose, address) = (choose.clone(), candidate.address.clone());
             Callback::from(move |_: MouseEvent| choose.emit(address.clone()))
         };
         let how = if candidate.entered {
@@ -40,13 +34,13 @@ pub(crate) fn LinkPicker(props: &LinkPickerProps) -> Html {
         }
     };
     html! {
-        <Dialog title={format!("Link {}", props.entry)} on_close={&props.close}>
-            if props.candidates.is_empty() {
+        <Dialog title={format!("Link {}", entry)} on_close={close}>
+            if candidates.is_empty() {
                 <p>{ format!("No other card holds a number of this kind ({}) that could stand here. \
-                              Add a card that does, or type the value.", props.kind) }</p>
+                              Add a card that does, or type the value.", kind) }</p>
             } else {
-                <p>{ format!("Numbers of this kind ({}) on other cards:", props.kind) }</p>
-                <ul class="offers">{ for props.candidates.iter().map(offer) }</ul>
+                <p>{ format!("Numbers of this kind ({}) on other cards:", kind) }</p>
+                <ul class="offers">{ for candidates.iter().map(offer) }</ul>
             }
         </Dialog>
     }

@@ -3,39 +3,24 @@
 use glasswick_core::calculators::Field;
 use yew::prelude::*;
 
-use super::Symbol;
+use super::symbol;
 use crate::state::Change;
 use crate::view::LinkView;
 use crate::{dom, entry_text};
 
-#[derive(PartialEq, Properties)]
-pub(crate) struct LinkedProps {
-    pub(crate) id: AttrValue,
-    pub(crate) field: &'static Field,
-    pub(crate) link: LinkView,
-    pub(crate) change: Callback<Change>,
-    pub(crate) pick: Callback<()>,
-}
-
-#[component]
-pub(crate) fn Linked(props: &LinkedProps) -> Html {
-    let LinkedProps {
-        id,
-        field,
-        link,
-        change,
-        ..
-    } = props;
+pub(crate) fn linked(
+    id: String,
+    field: &'static Field,
+    link: &LinkView,
+    change: Callback<Change>,
+    pick: Callback<MouseEvent>,
+) -> Html {
     let go = {
         let card = format!("card-{}", link.card);
         Callback::from(move |_: MouseEvent| dom::go_to(&card))
     };
-    let pick = {
-        let pick = props.pick.clone();
-        Callback::from(move |_: MouseEvent| pick.emit(()))
-    };
     let unlink = {
-        let (change, field, value, u) = (change.clone(), *field, link.value, link.uncertainty);
+        let (value, u) = (link.value, link.uncertainty);
         Callback::from(move |_: MouseEvent| {
             let typed = value
                 .map(|si| entry_text::typed_from(field, si, u))
@@ -47,7 +32,7 @@ pub(crate) fn Linked(props: &LinkedProps) -> Html {
         <div class="linked" role="group" aria-labelledby={format!("{id}-label")}>
             <p class="label" id={format!("{id}-label")}>{ field.title }
                 if !field.symbol.is_empty() {
-                    <span class="symbol"><Symbol text={field.symbol} /></span>
+                    <span class="symbol">{ symbol(field.symbol) }</span>
                 }
             </p>
             <p class="linked-from" {id} tabindex="-1">

@@ -1,4 +1,7 @@
-//! The components, one in each file, from the whole page down to the parts of a card.
+//! The parts of the page, one in each file, from the whole page down to the parts of a card.
+//!
+//! A part with state of its own, or one that is worth skipping when nothing about it changed, is a component. All
+//! others are plain functions: each component costs several kilobytes of code on its way to the reader.
 
 mod add_card;
 mod axis;
@@ -34,35 +37,35 @@ mod unit_change;
 mod unit_select;
 mod working;
 
-pub(crate) use add_card::AddCard;
-pub(crate) use badge::Badge;
-pub(crate) use budget::Budget;
+pub(crate) use add_card::add_card;
+pub(crate) use badge::badge;
+pub(crate) use budget::budget;
 pub(crate) use card::CardSection;
-pub(crate) use card_head::CardHead;
-pub(crate) use checks::Checks;
-pub(crate) use choice::ChoiceInput;
+pub(crate) use card_head::card_head;
+pub(crate) use checks::checks;
+pub(crate) use choice::choice_input;
 pub(crate) use curve_figure::CurveFigure;
 pub(crate) use curve_input::CurveInput;
 pub(crate) use dialog::Dialog;
-pub(crate) use empty::Empty;
-pub(crate) use field::{FieldInput, Place};
-pub(crate) use file_button::FileButton;
-pub(crate) use hazards::Hazards;
-pub(crate) use header::{Command, Header};
-pub(crate) use kept::KeptWord;
-pub(crate) use label::Label;
-pub(crate) use link_picker::LinkPicker;
-pub(crate) use linked::Linked;
+pub(crate) use empty::empty;
+pub(crate) use field::{Form, Place, field_input};
+pub(crate) use file_button::file_button;
+pub(crate) use hazards::hazards;
+pub(crate) use header::{Command, header};
+pub(crate) use kept::kept_word;
+pub(crate) use label::label;
+pub(crate) use link_picker::link_picker;
+pub(crate) use linked::linked;
 pub(crate) use meaning::MeaningInput;
-pub(crate) use note::Note;
-pub(crate) use notice::NoticeBar;
+pub(crate) use note::note;
+pub(crate) use notice::notice_bar;
 pub(crate) use quantity::QuantityInput;
 pub(crate) use result_row::ResultRow;
-pub(crate) use results::Results;
-pub(crate) use strip::Strip;
-pub(crate) use symbol::Symbol;
-pub(crate) use table::TableInput;
-pub(crate) use undo_bar::UndoBar;
-pub(crate) use unit_change::UnitChange;
-pub(crate) use unit_select::UnitSelect;
-pub(crate) use working::Working;
+pub(crate) use results::results;
+pub(crate) use strip::strip;
+pub(crate) use symbol::symbol;
+pub(crate) use table::table_input;
+pub(crate) use undo_bar::undo_bar;
+pub(crate) use unit_change::unit_change;
+pub(crate) use unit_select::unit_select;
+pub(crate) use working::working;

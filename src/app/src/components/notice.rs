@@ -2,24 +2,13 @@
 
 use yew::prelude::*;
 
+use crate::dom;
 use crate::start::Notice;
 
-#[derive(PartialEq, Properties)]
-pub(crate) struct NoticeBarProps {
-    pub(crate) notice: Notice,
-    pub(crate) export: Callback<String>,
-    pub(crate) close: Callback<()>,
-}
-
-#[component]
-pub(crate) fn NoticeBar(props: &NoticeBarProps) -> Html {
-    let notice = &props.notice;
-    let close = {
-        let close = props.close.clone();
-        Callback::from(move |_: MouseEvent| close.emit(()))
-    };
+pub(crate) fn notice_bar(notice: &Notice, export: Callback<String>, close: Callback<()>) -> Html {
+    let close = dom::click(&close);
     let export = notice.text.clone().map(|text| {
-        let export = props.export.clone();
+        let export = export.clone();
         let onclick = Callback::from(move |_: MouseEvent| export.emit(text.clone()));
         html! { <button type="button" {onclick}>{ "Export it as it is" }</button> }
     });

@@ -5,21 +5,23 @@ use glasswick_core::quantity::{Kind, Unit};
 use glasswick_core::sheet::Typed;
 use yew::prelude::*;
 
-use super::{Label, MeaningInput, UnitChange, UnitSelect};
-use crate::state::Change;
+use super::field::change;
+use super::{MeaningInput, Place, label, unit_change, unit_select};
+use crate::state::{Change, Edit};
 use crate::{dom, entry_text};
 
 #[derive(PartialEq, Properties)]
 pub(crate) struct QuantityInputProps {
     pub(crate) id: AttrValue,
     pub(crate) field: &'static Field,
+    pub(crate) place: Place,
     pub(crate) typed: Typed,
     pub(crate) needed: bool,
     pub(crate) invalid: bool,
     pub(crate) described: AttrValue,
     pub(crate) linkable: bool,
-    pub(crate) change: Callback<Change>,
-    pub(crate) pick: Callback<()>,
+    pub(crate) edit: Callback<Edit>,
+    pub(crate) pick: Callback<Place>,
 }
 
 #[component]
@@ -28,9 +30,10 @@ pub(crate) fn QuantityInput(props: &QuantityInputProps) -> Html {
         id,
         field,
         typed,
-        change,
+        place,
         ..
     } = props;
+    let change = &change(&props.edit, &place.path);
     // The unit that stood beside the number before it was changed last.
     let unit_before = use_state_eq(|| None::<&'static Unit>);
     let unit = entry_text::unit_beside(field, typed)
@@ -66,19 +69,19 @@ pub(crate) fn QuantityInput(props: &QuantityInputProps) -> Html {
         })
     };
     let pick = {
-        let pick = props.pick.clone();
-        Callback::from(move |_: MouseEvent| pick.emit(()))
+        let place = place.clone();
+        props.pick.reform(move |_: MouseEvent| place.clone())
     };
     let uncertain =
         !typed.plus_minus.trim().is_empty() || entry_text::own_uncertainty(field, typed);
     html! {
         <>
-            <Label {field} target={id} needed={props.needed} />
+            { label(field, id.to_string(), props.needed) }
             <div class="quantity">
                 <input {id} class="number" type="text" {inputmode} autocomplete="off" spellcheck="false"
                     value={typed.text.clone()} oninput={text}
                     aria-invalid={props.invalid.then_some("true")} aria-describedby={&props.described} />
-                <UnitSelect label={format!("Unit of {}", field.title)} {field} {unit} change={set_unit} />
+                { unit_select(format!("Unit of {}", field.title), field, unit, set_unit) }
                 if !counted {
                     <span class="plus-minus">
                         <span aria-hidden="true">{ "±" }</span>
@@ -99,7 +102,7 @@ pub(crate) fn QuantityInput(props: &QuantityInputProps) -> Html {
                 <p class="read-back">{ read }</p>
             }
             if let Some(from) = *unit_before {
-                <UnitChange {field} typed={typed.clone()} {from} to={unit} {change} close={let unit_before = unit_before.clone(); move |()| unit_before.set(None)} />
+                { unit_change(field, typed, from, unit, change, Callback::from({ let unit_before = unit_before.clone(); move |()| unit_before.set(None) })) }
             }
         </>
     }

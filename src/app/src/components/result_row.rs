@@ -4,7 +4,7 @@ use glasswick_core::quantity::Unit;
 use glasswick_core::report::printed;
 use yew::prelude::*;
 
-use super::{Budget, Symbol, UnitSelect};
+use super::{budget, symbol, unit_select};
 use crate::view::ResultView;
 
 #[derive(PartialEq, Properties)]
@@ -26,7 +26,7 @@ pub(crate) fn ResultRow(props: &ResultRowProps) -> Html {
     let name = html! {
         <span class="result-title">{ title }
             if !field.symbol.is_empty() {
-                <span class="symbol"><Symbol text={field.symbol} /></span>
+                <span class="symbol">{ symbol(field.symbol) }</span>
             }
         </span>
     };
@@ -44,8 +44,8 @@ pub(crate) fn ResultRow(props: &ResultRowProps) -> Html {
         <li class={classes!("result", props.headline.then_some("headline"))}>
             { name }
             <span class="result-value">{ &shown.text }</span>
-            <UnitSelect label={format!("Show {title} in")} {field} unit={shown.unit} {change} />
-            <Budget {field} found={found.clone()} unit={shown.unit} />
+            { unit_select(format!("Show {title} in"), field, shown.unit, change) }
+            { budget(field, found, shown.unit) }
         </li>
     }
 }

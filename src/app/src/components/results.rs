@@ -1,21 +1,12 @@
 //! What a card gives, or what it still waits for.
 
-use std::rc::Rc;
-
 use glasswick_core::sheet::Awaited;
 use yew::prelude::*;
 
 use super::{CurveFigure, ResultRow};
 use crate::view::CardView;
 
-#[derive(PartialEq, Properties)]
-pub(crate) struct ResultsProps {
-    pub(crate) view: Rc<CardView>,
-}
-
-#[component]
-pub(crate) fn Results(props: &ResultsProps) -> Html {
-    let view = &props.view;
+pub(crate) fn results(view: &CardView) -> Html {
     let awaited =
         |awaited: &Awaited| html! { <li key={awaited.path.clone()}>{ &awaited.what }</li> };
     html! {

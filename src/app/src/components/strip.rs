@@ -4,20 +4,14 @@ use std::rc::Rc;
 
 use yew::prelude::*;
 
-use super::Badge;
+use super::badge;
 use crate::dom;
 use crate::view::CardView;
 
-#[derive(PartialEq, Properties)]
-pub(crate) struct StripProps {
-    pub(crate) views: Vec<Rc<CardView>>,
-}
-
-#[component]
-pub(crate) fn Strip(props: &StripProps) -> Html {
+pub(crate) fn strip(views: &[Rc<CardView>]) -> Html {
     html! {
         <nav class="strip" aria-label="Process">
-            <ol>{ for props.views.iter().map(|view| item(view)) }</ol>
+            <ol>{ for views.iter().map(|view| item(view)) }</ol>
         </nav>
     }
 }
@@ -30,7 +24,7 @@ fn item(view: &CardView) -> Html {
             <button type="button" class={classes!("step", view.standing.class())} {onclick}>
                 <span class="step-head">
                     <span class="step-title">{ &view.card.title }</span>
-                    <Badge standing={view.standing} />
+                    { badge(view.standing) }
                 </span>
                 <span class="step-text">{ &view.headline }</span>
                 if let Some(value) = &view.headline_value {

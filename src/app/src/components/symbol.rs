@@ -2,14 +2,8 @@
 
 use yew::prelude::*;
 
-#[derive(PartialEq, Properties)]
-pub(crate) struct SymbolProps {
-    pub(crate) text: AttrValue,
-}
-
-#[component]
-pub(crate) fn Symbol(props: &SymbolProps) -> Html {
-    let mut parts = props.text.split('_');
+pub(crate) fn symbol(text: &str) -> Html {
+    let mut parts = text.split('_');
     let first = parts.next().unwrap_or_default().to_owned();
     let lowered = parts.map(|part| {
         let end = part

@@ -1,31 +1,21 @@
 //! Rows of entries. Rows are told apart by identifier, never by place.
 
-use std::rc::Rc;
-
 use glasswick_core::calculators::Field;
 use glasswick_core::sheet::Row;
 use yew::prelude::*;
 
-use super::{FieldInput, Place};
+use super::{Form, field_input};
 use crate::state::Edit;
-use crate::view::CardView;
 
-#[derive(PartialEq, Properties)]
-pub(crate) struct TableInputProps {
-    pub(crate) view: Rc<CardView>,
-    pub(crate) field: &'static Field,
-    pub(crate) columns: &'static [&'static Field],
-    pub(crate) rows: Vec<Row>,
-    pub(crate) linkable: bool,
-    pub(crate) edit: Callback<Edit>,
-    pub(crate) pick: Callback<Place>,
-}
-
-#[component]
-pub(crate) fn TableInput(props: &TableInputProps) -> Html {
-    let table = props.field.id;
+pub(crate) fn table_input(
+    form: &Form,
+    field: &'static Field,
+    columns: &'static [&'static Field],
+    rows: &[Row],
+) -> Html {
+    let table = field.id;
     let add = {
-        let edit = props.edit.clone();
+        let edit = form.edit.clone();
         Callback::from(move |_: MouseEvent| {
             edit.emit(Edit::AddRow {
                 table: table.into(),
@@ -34,7 +24,7 @@ pub(crate) fn TableInput(props: &TableInputProps) -> Html {
     };
     let row = |(position, row): (usize, &Row)| {
         let remove = {
-            let (edit, id) = (props.edit.clone(), row.id.clone());
+            let (edit, id) = (form.edit.clone(), row.id.clone());
             Callback::from(move |_: MouseEvent| {
                 edit.emit(Edit::RemoveRow {
                     table: table.into(),
@@ -42,13 +32,9 @@ pub(crate) fn TableInput(props: &TableInputProps) -> Html {
                 });
             })
         };
-        let cells = props.columns.iter().map(|column| {
-            html! {
-                <FieldInput key={column.id} view={&props.view} field={*column}
-                    path={format!("{table}.{}.{}", row.id, column.id)} linkable={props.linkable}
-                    edit={&props.edit} pick={&props.pick} />
-            }
-        });
+        let cells = columns
+            .iter()
+            .map(|column| field_input(form, column, &format!("{table}.{}.{}", row.id, column.id)));
         let name = format!("Row {}", position + 1);
         html! {
             <li key={row.id.clone()}>
@@ -64,8 +50,8 @@ pub(crate) fn TableInput(props: &TableInputProps) -> Html {
     };
     html! {
         <fieldset class="table">
-            <legend>{ props.field.title }</legend>
-            <ol class="rows">{ for props.rows.iter().enumerate().map(row) }</ol>
+            <legend>{ field.title }</legend>
+            <ol class="rows">{ for rows.iter().enumerate().map(row) }</ol>
             <button type="button" onclick={add}>{ "Add a row" }</button>
         </fieldset>
     }

@@ -2,24 +2,14 @@
 
 use yew::prelude::*;
 
-#[derive(PartialEq, Properties)]
-pub(crate) struct UndoBarProps {
-    pub(crate) sentence: AttrValue,
-    pub(crate) undo: Callback<()>,
-    pub(crate) forget: Callback<()>,
-}
+use crate::dom;
 
-#[component]
-pub(crate) fn UndoBar(props: &UndoBarProps) -> Html {
-    let click = |callback: &Callback<()>| {
-        let callback = callback.clone();
-        Callback::from(move |_: MouseEvent| callback.emit(()))
-    };
+pub(crate) fn undo_bar(sentence: String, undo: &Callback<()>, forget: &Callback<()>) -> Html {
     html! {
         <div class="undo-bar" role="status">
-            <p>{ &props.sentence }</p>
-            <button type="button" onclick={click(&props.undo)}>{ "Undo" }</button>
-            <button type="button" onclick={click(&props.forget)}>{ "Close" }</button>
+            <p>{ sentence }</p>
+            <button type="button" onclick={dom::click(undo)}>{ "Undo" }</button>
+            <button type="button" onclick={dom::click(forget)}>{ "Close" }</button>
         </div>
     }
 }

@@ -9,25 +9,14 @@ use yew::prelude::*;
 use crate::entry_text::{converted, own_unit};
 use crate::state::Change;
 
-#[derive(PartialEq, Properties)]
-pub(crate) struct UnitChangeProps {
-    pub(crate) field: &'static Field,
-    pub(crate) typed: Typed,
-    pub(crate) from: &'static Unit,
-    pub(crate) to: &'static Unit,
-    pub(crate) change: Callback<Change>,
-    pub(crate) close: Callback<()>,
-}
-
-#[component]
-pub(crate) fn UnitChange(props: &UnitChangeProps) -> Html {
-    let UnitChangeProps {
-        field,
-        typed,
-        from,
-        to,
-        ..
-    } = props;
+pub(crate) fn unit_change(
+    field: &'static Field,
+    typed: &Typed,
+    from: &'static Unit,
+    to: &'static Unit,
+    change: &Callback<Change>,
+    close: Callback<()>,
+) -> Html {
     if let Some(own) = own_unit(field, typed) {
         return html! { <p class="read-back">{ format!("The box itself says {}: that unit counts.", own.symbol) }</p> };
     }
@@ -38,7 +27,7 @@ pub(crate) fn UnitChange(props: &UnitChangeProps) -> Html {
     let (before, after) = (from.after_number(), to.after_number());
     let convert = converted(field, typed, from, to).map(|other| {
         let label = format!("Convert to {}{after} instead", other.text);
-        let (change, close) = (props.change.clone(), props.close.clone());
+        let (change, close) = (change.clone(), close.clone());
         let onclick = Callback::from(move |_: MouseEvent| {
             change.emit(Change::Typed(other.clone()));
             close.emit(());

@@ -6,40 +6,33 @@ use yew::prelude::*;
 
 use crate::dom;
 
-#[derive(PartialEq, Properties)]
-pub(crate) struct UnitSelectProps {
-    pub(crate) label: AttrValue,
-    pub(crate) field: &'static Field,
-    pub(crate) unit: &'static Unit,
-    pub(crate) change: Callback<&'static Unit>,
-}
-
-#[component]
-pub(crate) fn UnitSelect(props: &UnitSelectProps) -> Html {
-    let offered = props.field.offered_units();
+pub(crate) fn unit_select(
+    label: String,
+    field: &'static Field,
+    unit: &'static Unit,
+    change: Callback<&'static Unit>,
+) -> Html {
+    let offered = field.offered_units();
     if offered.len() < 2 {
-        return match props.unit.symbol {
+        return match unit.symbol {
             "1" => Html::default(),
             symbol => html! { <span class="unit">{ symbol }</span> },
         };
     }
-    let option = |unit: &&'static Unit| {
-        let symbol = if unit.symbol == "1" {
+    let option = |offered: &&'static Unit| {
+        let symbol = if offered.symbol == "1" {
             "(no unit)"
         } else {
-            unit.symbol
+            offered.symbol
         };
-        html! { <option key={unit.code} value={unit.code} selected={unit.code == props.unit.code}>{ symbol }</option> }
+        html! { <option key={offered.code} value={offered.code} selected={offered.code == unit.code}>{ symbol }</option> }
     };
     let options: Html = offered.iter().map(option).collect();
-    let onchange = {
-        let change = props.change.clone();
-        Callback::from(move |event: Event| {
-            let code = dom::value(&event);
-            if let Some(unit) = offered.iter().find(|unit| unit.code == code) {
-                change.emit(*unit);
-            }
-        })
-    };
-    html! { <select class="unit" aria-label={&props.label} {onchange}>{ options }</select> }
+    let onchange = Callback::from(move |event: Event| {
+        let code = dom::value(&event);
+        if let Some(unit) = offered.iter().find(|unit| unit.code == code) {
+            change.emit(*unit);
+        }
+    });
+    html! { <select class="unit" aria-label={label} {onchange}>{ options }</select> }
 }

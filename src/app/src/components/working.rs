@@ -4,20 +4,13 @@ use glasswick_core::problem::Source;
 use glasswick_core::working::Line;
 use yew::prelude::*;
 
-use super::Symbol;
+use super::symbol;
 
-#[derive(PartialEq, Properties)]
-pub(crate) struct WorkingProps {
-    pub(crate) lines: Vec<Line>,
-    pub(crate) sources: &'static [Source],
-}
-
-#[component]
-pub(crate) fn Working(props: &WorkingProps) -> Html {
+pub(crate) fn working(lines: &[Line], sources: &'static [Source]) -> Html {
     let line = |line: &Line| {
         html! {
             <li class={line.numbers.is_none().then_some("method")}>
-                <span class="symbols"><Symbol text={line.symbols.clone()} /></span>
+                <span class="symbols">{ symbol(&line.symbols) }</span>
                 if let Some(numbers) = &line.numbers {
                     <span class="numbers">{ numbers }</span>
                 }
@@ -28,13 +21,13 @@ pub(crate) fn Working(props: &WorkingProps) -> Html {
     html! {
         <details class="working">
             <summary>{ "Working and sources" }</summary>
-            if props.lines.is_empty() {
+            if lines.is_empty() {
                 <p>{ "The working appears with the results." }</p>
             } else {
-                <ol class="lines">{ for props.lines.iter().map(line) }</ol>
+                <ol class="lines">{ for lines.iter().map(line) }</ol>
             }
             <h4>{ "Sources" }</h4>
-            <ul class="sources">{ for props.sources.iter().map(source) }</ul>
+            <ul class="sources">{ for sources.iter().map(source) }</ul>
         </details>
     }
 }
