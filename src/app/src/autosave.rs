@@ -10,7 +10,6 @@ use web_sys::VisibilityState;
 use yew::prelude::*;
 
 use crate::start::Start;
-use crate::state::State;
 use crate::{dom, storage};
 
 /// A change is written at the latest this long after it was made.
@@ -35,9 +34,9 @@ struct Saver {
     timer: Option<Timeout>,
 }
 
-/// Keeps the state's document; says whether it is kept.
+/// Keeps the document; says whether it is kept.
 #[hook]
-pub(crate) fn use_autosave(state: &State, start: &Start) -> Kept {
+pub(crate) fn use_autosave(document: &Rc<Document>, revision: u32, start: &Start) -> Kept {
     let kept = use_state_eq(|| match &start.unkept {
         Some(reason) => Kept::Failed(reason.clone()),
         None if start.restored => Kept::Saved,
@@ -52,8 +51,8 @@ pub(crate) fn use_autosave(state: &State, start: &Start) -> Kept {
     };
 
     {
-        let (document, kept, write) = (state.document.clone(), kept.setter(), write.clone());
-        use_effect_with(state.revision, move |revision| {
+        let (document, kept, write) = (document.clone(), kept.setter(), write.clone());
+        use_effect_with(revision, move |revision| {
             if *revision > 0 && may_save {
                 let mut saver_now = saver.borrow_mut();
                 saver_now.waiting = Some(document);

@@ -3,7 +3,6 @@
 //! Reading order: [`state`] (what the page holds and how it changes), [`view`] (what a card shows), [`page`] (how
 //! they meet), then the components. Only [`storage`] touches web storage.
 
-mod announce;
 mod autosave;
 mod components;
 mod dom;
@@ -17,6 +16,8 @@ mod state;
 mod storage;
 mod view;
 
+use std::rc::Rc;
+
 fn main() {
     // A worker loads the same module and has no window; a native build has no browser at all.
     if !cfg!(target_arch = "wasm32") || web_sys::window().is_none() {
@@ -27,6 +28,6 @@ fn main() {
     };
     panic_notice::install();
     root.set_inner_html("");
-    let start = start::start();
+    let start = Rc::new(start::start());
     yew::Renderer::<page::Page>::with_root_and_props(root, page::PageProps { start }).render();
 }

@@ -8,11 +8,9 @@ use glasswick_record::Document;
 use gloo_timers::callback::Timeout;
 use yew::prelude::*;
 
-use crate::announce::use_announcement;
-use crate::autosave::use_autosave;
 use crate::components::{
-    CardSection, Command, Dialog, Place, add_card, empty, header, link_picker, notice_bar, strip,
-    undo_bar,
+    Announcer, CardSection, Command, Dialog, KeptWord, Place, add_card, empty, header, link_picker,
+    notice_bar, strip, undo_bar,
 };
 use crate::start::Start;
 use crate::state::{Action, Change, Edit, State};
@@ -21,7 +19,7 @@ use crate::{dom, exchange};
 
 #[derive(PartialEq, Properties)]
 pub(crate) struct PageProps {
-    pub(crate) start: Start,
+    pub(crate) start: Rc<Start>,
 }
 
 /// What stands over the page.
@@ -43,7 +41,6 @@ pub(crate) fn Page(props: &PageProps) -> Html {
     let state = use_reducer_eq(|| State::new(props.start.document.clone()));
     let notice = use_state_eq(|| props.start.notice.clone());
     let over = use_state_eq(|| Over::Nothing);
-    let kept = use_autosave(&state, &props.start);
     let document = state.document.clone();
     let shown = {
         let document = document.clone();
@@ -90,7 +87,9 @@ pub(crate) fn Page(props: &PageProps) -> Html {
         })
     };
     let import = exchange::importer(&open, &notice.setter());
-    let said = use_announcement(state.revision, spoken(&shown.views, &state.touched));
+    let kept = html! {
+        <KeptWord document={document.clone()} revision={state.revision} start={&props.start} />
+    };
 
     let export_aside = {
         let notice = notice.setter();
@@ -109,7 +108,7 @@ pub(crate) fn Page(props: &PageProps) -> Html {
     };
     html! {
         <>
-            { header(document.about.title.clone(), &kept, act.reform(Action::Title), &command, import) }
+            { header(document.about.title.clone(), kept, act.reform(Action::Title), &command, import) }
             <div class="sheet">
                 if let Some(said) = &*notice {
                     { notice_bar(said, export_aside.clone(), forget_notice.clone()) }
@@ -124,7 +123,7 @@ pub(crate) fn Page(props: &PageProps) -> Html {
             if let Some(removed) = &state.removed {
                 { undo_bar(removed.sentence(), &act.reform(|()| Action::Undo), &act.reform(|()| Action::Forget)) }
             }
-            <p class="visually-hidden" role="status">{ said }</p>
+            <Announcer text={spoken(&shown.views, &state.touched)} />
             { over_page(&over, &document, &shown.evaluation, &act, &add, &close) }
         </>
     }

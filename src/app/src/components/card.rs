@@ -51,10 +51,10 @@ pub(crate) fn CardSection(props: &CardSectionProps) -> Html {
             if let Some(calculator) = calculator {
                 <p class="purpose">{ calculator.purpose }</p>
             }
-            { for general }
+            <div>{ for general }</div>
             <div class="card-body">
                 <div class="entries">
-                    <h3>{ "Entered" }</h3>
+                    <h3 key="heading">{ "Entered" }</h3>
                     { for fields }
                 </div>
                 <div class="found">

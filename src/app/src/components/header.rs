@@ -3,8 +3,7 @@
 use web_sys::File;
 use yew::prelude::*;
 
-use super::{file_button, kept_word};
-use crate::autosave::Kept;
+use super::file_button;
 use crate::dom;
 
 /// What a person can ask for in the head of the page.
@@ -24,12 +23,12 @@ pub(crate) enum Command {
 
 pub(crate) fn header(
     title: String,
-    kept: &Kept,
+    kept: Html,
     rename: Callback<String>,
     command: &Callback<Command>,
     import: Callback<File>,
 ) -> Html {
-    let oninput = { Callback::from(move |event: InputEvent| rename.emit(dom::value(&event))) };
+    let oninput = Callback::from(move |event: InputEvent| rename.emit(dom::value(&event)));
     let button = |label: &'static str, class: &'static str, asked: Command| {
         let send = command.clone();
         let onclick = Callback::from(move |_: MouseEvent| send.emit(asked));
@@ -42,7 +41,7 @@ pub(crate) fn header(
                 <label class="visually-hidden" for="sheet-title">{ "Title of the run sheet" }</label>
                 <input id="sheet-title" class="title" type="text" autocomplete="off"
                     placeholder="Title of the run sheet" value={title} {oninput} />
-                { kept_word(kept) }
+                { kept }
             </div>
             <div class="actions">
                 { button("Add a card", "primary", Command::AddCard) }

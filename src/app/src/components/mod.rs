@@ -4,6 +4,7 @@
 //! others are plain functions: each component costs several kilobytes of code on its way to the reader.
 
 mod add_card;
+mod announcer;
 mod axis;
 mod badge;
 mod budget;
@@ -38,6 +39,7 @@ mod unit_select;
 mod working;
 
 pub(crate) use add_card::add_card;
+pub(crate) use announcer::Announcer;
 pub(crate) use badge::badge;
 pub(crate) use budget::budget;
 pub(crate) use card::CardSection;
@@ -52,7 +54,7 @@ pub(crate) use field::{Form, Place, field_input};
 pub(crate) use file_button::file_button;
 pub(crate) use hazards::hazards;
 pub(crate) use header::{Command, header};
-pub(crate) use kept::kept_word;
+pub(crate) use kept::KeptWord;
 pub(crate) use label::label;
 pub(crate) use link_picker::link_picker;
 pub(crate) use linked::linked;

@@ -1,0 +1,110 @@
+//! What cannot be so gets a sentence where it stands; nothing else suffers, and nothing is lost.
+
+use crate::journey;
+use crate::page::Card;
+
+#[test]
+fn nonsense_is_explained_at_its_box_and_harms_nothing_else() {
+    journey("bad-input", async |page| {
+        page.click("Open demo").await;
+        page.says("h2", "Printed film").await;
+        let before = page.cards().await;
+
+        for (card, entry, text, about) in [
+            ("Tile 4, forward sweep", "Irradiance", "sunny", "sunny"),
+            ("Gap and filling", "Window width", "-3 mm", "above 0"),
+            ("Dye bath", "Volume of the bath", "50 V", "V"),
+        ] {
+            page.retype(card, entry, text).await;
+            let said = page.said_at(card, entry).await;
+            assert!(said.invalid, "{entry} is not marked as invalid");
+            assert!(
+                said.description.contains(about),
+                "{entry}: {}",
+                said.description
+            );
+            let after = page.card(card).await;
+            assert_eq!(after.standing, "stopped", "“{card}”");
+            assert_eq!(after.entry(entry), text, "the text is kept as typed");
+        }
+
+        let broken = ["Tile 4, forward sweep", "Gap and filling", "Dye bath"];
+        let sound = |cards: &[Card]| -> Vec<Card> {
+            let sound = cards.iter().filter(|c| !broken.contains(&c.title.as_str()));
+            sound.cloned().collect()
+        };
+        let after = page.cards().await;
+        assert_eq!(sound(&after), sound(&before), "cards that nobody touched");
+
+        page.kept().await;
+        page.reload().await;
+        assert_eq!(page.cards().await, after, "after loading the page again");
+    });
+}
+
+#[test]
+fn what_waits_for_a_stopped_card_says_so() {
+    journey("waits", async |page| {
+        page.click("Open demo").await;
+        page.says("h2", "Printed film").await;
+        page.retype("Zinc oxide ink", "Density of the solvent", "water")
+            .await;
+        assert_eq!(page.card("Zinc oxide ink").await.standing, "stopped");
+        let film = page.card("Printed film").await;
+        assert_eq!(film.standing, "waiting");
+        assert!(
+            film.entry("Solid in the ink, by volume")
+                .contains("Zinc oxide ink"),
+            "{film:?}"
+        );
+        let gauge = page.card("Thickness measured on test strips").await;
+        assert_ne!(gauge.standing, "waiting", "it takes nothing from the ink");
+
+        page.retype("Zinc oxide ink", "Density of the solvent", "1.021")
+            .await;
+        assert_ne!(page.card("Printed film").await.standing, "waiting");
+    });
+}
+
+#[test]
+fn a_file_that_is_no_run_sheet_is_refused_with_a_sentence() {
+    journey("hostile", async |page| {
+        page.click("Open demo").await;
+        page.says("h2", "Printed film").await;
+        page.kept().await;
+        let before = page.cards().await;
+        let deep = format!("{}{}", "[".repeat(200_000), "]".repeat(200_000));
+        let script = "<img src=x onerror=\"console.error('ran')\">";
+        for (name, text) in [
+            ("empty.json", ""),
+            ("half.json", "{\"format\": \"glasswick-run-sheet\", \"cards\": ["),
+            ("markup.json", script),
+            ("deep.json", &deep),
+            ("other.json", "{\"name\": \"some other program\"}"),
+            (
+                "newer.json",
+                "{\"format\": \"glasswick-run-sheet\", \"format_version\": \"99.0\", \"cards\": []}",
+            ),
+        ] {
+            page.import_text(name, text).await;
+            let notice = page.notice().await;
+            assert!(notice.ends_with('.') && notice.len() > 20, "{name}: {notice}");
+            assert_eq!(page.cards().await, before, "after {name}");
+            page.close_notice().await;
+        }
+
+        // Markup in a run sheet is text like any other.
+        let sheet = serde_json::json!({
+            "format": "glasswick-run-sheet",
+            "format_version": "1.0",
+            "cards": [{ "id": "a\"><b>", "calculator": "solution", "title": script, "note": script, "inputs": {} }],
+        });
+        page.import_text("script.json", &sheet.to_string()).await;
+        let card = crate::wait::until("the imported card", async || {
+            let cards = page.cards().await;
+            (cards.len() == 1).then(|| cards.into_iter().next()).flatten()
+        })
+        .await;
+        assert_eq!(card.title, script);
+    });
+}

@@ -1,0 +1,24 @@
+//! Journeys of a person through the built page, in a real Chromium. `cargo xtask test --only browser` runs them.
+//!
+//! Each journey has a server, a browser and a browser profile of its own. When its steps are done, [`journey`] looks
+//! at what every journey must leave behind: a silent console, and no request but for our own files.
+
+#![expect(
+    clippy::unwrap_used,
+    clippy::panic,
+    reason = "a test may stop where it fails"
+)]
+
+mod access;
+mod bad_input;
+mod chain;
+mod command;
+mod demo;
+mod exchange;
+mod harness;
+mod keyboard;
+mod page;
+mod pictures;
+mod wait;
+
+use harness::journey;
