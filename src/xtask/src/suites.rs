@@ -161,7 +161,8 @@ fn journeys(tools: &Tools) -> Result<()> {
         BROWSER_LIMIT,
         test(&[])
             .env("GLASSWICK_DIST", build::dist())
-            .env("GLASSWICK_CLI", cli),
+            .env("GLASSWICK_CLI", cli)
+            .env("GLASSWICK_AXE", tools::axe()?),
     )? {
         return Ok(());
     }

@@ -14,6 +14,8 @@ use crate::command::{cargo, output, run};
 const TRUNK: &str = "0.21.14";
 /// `wasm-opt` comes from here: Debian's cannot read what today's compiler writes.
 const BINARYEN: &str = "132.0.0";
+/// What looks at the page for what keeps people out.
+const AXE: &str = "4.14.1";
 const WASM: &str = "wasm32-unknown-unknown";
 
 /// The tools, ready to use.
@@ -32,35 +34,41 @@ impl Tools {
         let bindgen = locked_version("wasm-bindgen")?;
         let tools = [
             Tool {
-                package: "trunk",
-                version: TRUNK,
+                package: Package {
+                    name: "trunk",
+                    version: TRUNK,
+                    source: Source::Crates { locked: true },
+                    usually: "about 5 to 10 minutes on two cores",
+                },
                 program: "trunk",
                 reported: format!("trunk {TRUNK}"),
                 folder: "bin",
-                source: Source::Crates { locked: true },
-                usually: "about 5 to 10 minutes on two cores",
             },
             Tool {
-                package: "wasm-bindgen-cli",
-                version: &bindgen,
+                package: Package {
+                    name: "wasm-bindgen-cli",
+                    version: &bindgen,
+                    // Its own lock file has named crates that were not to be had.
+                    source: Source::Crates { locked: false },
+                    usually: "about 2 to 5 minutes on two cores",
+                },
                 program: "wasm-bindgen",
                 reported: format!("wasm-bindgen {bindgen}"),
                 folder: "bin",
-                // Its own lock file has named crates that were not to be had.
-                source: Source::Crates { locked: false },
-                usually: "about 2 to 5 minutes on two cores",
             },
             Tool {
-                package: "binaryen",
-                version: BINARYEN,
+                package: Package {
+                    name: "binaryen",
+                    version: BINARYEN,
+                    source: Source::Npm,
+                    usually: "some seconds and 100 MB",
+                },
                 program: "wasm-opt",
                 reported: format!(
                     "wasm-opt version {}",
                     BINARYEN.split('.').next().unwrap_or_default()
                 ),
                 folder: "node_modules/.bin",
-                source: Source::Npm,
-                usually: "some seconds and 100 MB",
             },
         ];
         let mut folders = Vec::new();
@@ -88,17 +96,40 @@ impl Tools {
     }
 }
 
-struct Tool<'a> {
-    package: &'a str,
+/// The script of axe-core, which the journeys put into the page.
+///
+/// # Errors
+/// When it cannot be installed.
+pub fn axe() -> Result<PathBuf> {
+    let package = Package {
+        name: "axe-core",
+        version: AXE,
+        source: Source::Npm,
+        usually: "some seconds",
+    };
+    let script = package.home()?.join("node_modules/axe-core/axe.min.js");
+    if !script.is_file() {
+        package.install()?;
+    }
+    Ok(script)
+}
+
+/// What is kept in a folder of the cache that is named after its version.
+struct Package<'a> {
+    name: &'a str,
     version: &'a str,
+    source: Source,
+    usually: &'a str,
+}
+
+struct Tool<'a> {
+    package: Package<'a>,
     /// The program that tells by its `--version` whether the tool is the right one.
     program: &'a str,
     /// How that line begins.
     reported: String,
     /// Where the programs are, under the tool's own folder.
     folder: &'a str,
-    source: Source,
-    usually: &'a str,
 }
 
 enum Source {
@@ -109,20 +140,19 @@ enum Source {
 impl Tool<'_> {
     /// The folder to put on `PATH`, or `None` where the right version is there already.
     fn ready(&self) -> Result<Option<PathBuf>> {
-        let home = cache()?.join(format!("{}-{}", self.package, self.version));
-        let folder = home.join(self.folder);
+        let folder = self.package.home()?.join(self.folder);
         if self.fits(&folder.join(self.program)) {
             return Ok(Some(folder));
         }
         if self.fits(Path::new(self.program)) {
             return Ok(None);
         }
-        self.install(&home)?;
+        self.package.install()?;
         ensure!(
             self.fits(&folder.join(self.program)),
             "{} was installed in {} but does not run as \"{}\"",
-            self.package,
-            home.display(),
+            self.package.name,
+            folder.display(),
             self.reported
         );
         Ok(Some(folder))
@@ -135,17 +165,24 @@ impl Tool<'_> {
                 .is_some_and(|rest| !rest.starts_with(|next: char| next.is_ascii_digit()))
         })
     }
+}
+
+impl Package<'_> {
+    fn home(&self) -> Result<PathBuf> {
+        Ok(cache()?.join(format!("{}-{}", self.name, self.version)))
+    }
 
     /// Installs beside the final place and moves there at the end: what was interrupted never looks complete.
-    fn install(&self, home: &Path) -> Result<()> {
+    fn install(&self) -> Result<()> {
+        let home = self.home()?;
         println!(
             "Installing {} {} into {}: this usually takes {}, once.",
-            self.package,
+            self.name,
             self.version,
             home.display(),
             self.usually
         );
-        let unfinished = home.with_file_name(format!(".{}-{}", self.package, std::process::id()));
+        let unfinished = home.with_file_name(format!(".{}-{}", self.name, std::process::id()));
         remove(&unfinished)?;
         fs::create_dir_all(&unfinished)
             .with_context(|| format!("{} cannot be made", unfinished.display()))?;
@@ -153,7 +190,7 @@ impl Tool<'_> {
             Source::Crates { locked } => {
                 let mut install = cargo();
                 install
-                    .args(["install", self.package, "--version", self.version, "--root"])
+                    .args(["install", self.name, "--version", self.version, "--root"])
                     .arg(&unfinished);
                 if locked {
                     install.arg("--locked");
@@ -164,16 +201,16 @@ impl Tool<'_> {
                 ensure!(
                     output(Command::new("npm").arg("--version")).is_some(),
                     "npm is needed to install {}. Install Node.js with npm, then run this again.",
-                    self.package
+                    self.name
                 );
                 run(Command::new("npm")
                     .args(["install", "--no-audit", "--no-fund", "--prefix"])
                     .arg(&unfinished)
-                    .arg(format!("{}@{}", self.package, self.version)))?;
+                    .arg(format!("{}@{}", self.name, self.version)))?;
             }
         }
-        remove(home)?;
-        fs::rename(&unfinished, home)
+        remove(&home)?;
+        fs::rename(&unfinished, &home)
             .with_context(|| format!("{} cannot be moved into place", unfinished.display()))
     }
 }
@@ -253,13 +290,15 @@ mod tests {
     #[test]
     fn a_longer_version_number_does_not_fit() {
         let tool = |reported: &str| Tool {
-            package: "cargo",
-            version: "",
+            package: Package {
+                name: "cargo",
+                version: "",
+                source: Source::Npm,
+                usually: "",
+            },
             program: "cargo",
             reported: reported.to_owned(),
             folder: "",
-            source: Source::Npm,
-            usually: "",
         };
         let cargo = Path::new("cargo");
         let version = output(Command::new(cargo).arg("--version")).unwrap();
