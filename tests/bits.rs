@@ -55,17 +55,15 @@ pub fn of_functions() -> u64 {
 #[must_use]
 pub fn of_cases() -> u64 {
     let mut bits = Bits(0xcbf2_9ce4_8422_2325);
-    for calculator in calculators::ALL {
-        for case in calculator.cases {
-            let sheet = Sheet {
-                cards: vec![Card::example(calculator, case)],
-            };
-            let evaluation = evaluate(&sheet);
-            for output in &evaluation.cards[0].outputs {
-                bits.add(output.value);
-                let budget = evaluation.budget(calculator.id, &output.path);
-                bits.add(budget.map_or(f64::NAN, |b| b.uncertainty));
-            }
+    for (calculator, case) in calculators::cases() {
+        let sheet = Sheet {
+            cards: vec![Card::example(calculator, case)],
+        };
+        let evaluation = evaluate(&sheet);
+        for output in &evaluation.cards[0].outputs {
+            bits.add(output.value);
+            let budget = evaluation.budget(calculator.id, &output.path);
+            bits.add(budget.map_or(f64::NAN, |b| b.uncertainty));
         }
     }
     bits.0

@@ -77,7 +77,10 @@ fn a_file_that_is_no_run_sheet_is_refused_with_a_sentence() {
         let script = "<img src=x onerror=\"console.error('ran')\">";
         for (name, text) in [
             ("empty.json", ""),
-            ("half.json", "{\"format\": \"glasswick-run-sheet\", \"cards\": ["),
+            (
+                "half.json",
+                "{\"format\": \"glasswick-run-sheet\", \"cards\": [",
+            ),
             ("markup.json", script),
             ("deep.json", &deep),
             ("other.json", "{\"name\": \"some other program\"}"),
@@ -88,7 +91,10 @@ fn a_file_that_is_no_run_sheet_is_refused_with_a_sentence() {
         ] {
             page.import_text(name, text).await;
             let notice = page.notice().await;
-            assert!(notice.ends_with('.') && notice.len() > 20, "{name}: {notice}");
+            assert!(
+                notice.ends_with('.') && notice.len() > 20,
+                "{name}: {notice}"
+            );
             assert_eq!(page.cards().await, before, "after {name}");
             page.close_notice().await;
         }
@@ -102,7 +108,9 @@ fn a_file_that_is_no_run_sheet_is_refused_with_a_sentence() {
         page.import_text("script.json", &sheet.to_string()).await;
         let card = crate::wait::until("the imported card", async || {
             let cards = page.cards().await;
-            (cards.len() == 1).then(|| cards.into_iter().next()).flatten()
+            (cards.len() == 1)
+                .then(|| cards.into_iter().next())
+                .flatten()
         })
         .await;
         assert_eq!(card.title, script);

@@ -127,8 +127,12 @@ async fn film(page: &Page) {
         .await;
     page.choose(FILM, "Unit of Pitch across the print direction", "mm")
         .await;
-    page.link(FILM, "Solid in the ink, by volume", "Volume fraction of solute")
-        .await;
+    page.link(
+        FILM,
+        "Solid in the ink, by volume",
+        "Volume fraction of solute",
+    )
+    .await;
     page.fill(FILM, "Porosity of the fired film", "48").await;
     page.fill(FILM, "± of Porosity of the fired film", "2")
         .await;
@@ -155,8 +159,7 @@ async fn bath(page: &Page) {
     page.fill(BATH, "Number of films", "4").await;
     page.link(BATH, "Mass of oxide in a film", "Mass of the film")
         .await;
-    page.fill(BATH, "Specific surface of the oxide", "40")
-        .await;
+    page.fill(BATH, "Specific surface of the oxide", "40").await;
     page.fill(BATH, "± of Specific surface of the oxide", "3")
         .await;
     page.fill(BATH, "Footprint of a molecule", "1.1 ± 0.1")

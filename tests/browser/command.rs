@@ -52,11 +52,7 @@ pub(crate) fn same_results(cards: &[Card], record: &Value) {
             }
         }
         assert!(shown.is_empty(), "not in the record: {shown:?}");
-        assert!(
-            !card.results.is_empty(),
-            "“{}” shows no result",
-            card.title
-        );
+        assert!(!card.results.is_empty(), "“{}” shows no result", card.title);
     }
 }
 

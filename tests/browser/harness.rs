@@ -6,8 +6,7 @@ use std::path::{Path, PathBuf};
 
 use serde_json::{Value, json};
 use thirtyfour::{
-    BrowserLogEntry, ChromeCapabilities, ChromiumLikeCapabilities, LoggingPrefsLogLevel,
-    WebDriver,
+    BrowserLogEntry, ChromeCapabilities, ChromiumLikeCapabilities, LoggingPrefsLogLevel, WebDriver,
 };
 use xtask::chromium::{self, Driver};
 use xtask::server::Server;
@@ -132,7 +131,10 @@ async fn only_own_requests(browser: &WebDriver, server: &Server) {
         .iter()
         .filter_map(|entry| request_address(&entry.message))
         .collect();
-    let loaded = |file: &str| sent.iter().any(|address| *address == format!("{own}{file}"));
+    let loaded = |file: &str| {
+        sent.iter()
+            .any(|address| *address == format!("{own}{file}"))
+    };
     assert!(loaded(""), "the browser's log misses the page: {sent:?}");
     let foreign: Vec<_> = sent
         .iter()
@@ -157,7 +159,10 @@ fn request_address(entry: &str) -> Option<String> {
     let message = entry.get("message")?;
     let sends = message.get("method")? == "Network.requestWillBeSent";
     // The browser's own first tab loads its parts from inside the browser.
-    let ours = !message.pointer("/params/documentURL")?.as_str()?.starts_with("chrome://");
+    let ours = !message
+        .pointer("/params/documentURL")?
+        .as_str()?
+        .starts_with("chrome://");
     let address = message.pointer("/params/request/url")?.as_str()?;
     (sends && ours).then(|| address.to_owned())
 }

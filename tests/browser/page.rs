@@ -98,10 +98,7 @@ impl Page {
     /// Opens the page and waits until it is there.
     pub(crate) async fn open(browser: WebDriver, address: String, downloads: PathBuf) -> Self {
         browser.goto(address).await.unwrap();
-        let page = Self {
-            browser,
-            downloads,
-        };
+        let page = Self { browser, downloads };
         page.there().await;
         page
     }
@@ -219,7 +216,9 @@ impl Page {
         ";
         until("what is said at the box", async || {
             let said: Said = self.ask_with(script, vec![json!(card), json!(label)]).await;
-            said.invalid.then_some(said).filter(|said| !said.description.is_empty())
+            said.invalid
+                .then_some(said)
+                .filter(|said| !said.description.is_empty())
         })
         .await
     }
@@ -256,7 +255,8 @@ impl Page {
     /// Waits for a notice above the cards and gives what it says.
     pub(crate) async fn notice(&self) -> String {
         until("a notice", async || {
-            let script = "return document.querySelector('section[role=alert] strong')?.textContent ?? null;";
+            let script =
+                "return document.querySelector('section[role=alert] strong')?.textContent ?? null;";
             self.ask::<Option<String>>(script).await
         })
         .await
@@ -277,7 +277,8 @@ impl Page {
 
     /// Puts a text on the clipboard.
     pub(crate) async fn copy(&self, text: &str) {
-        let permissions = json!({ "permissions": ["clipboardReadWrite", "clipboardSanitizedWrite"] });
+        let permissions =
+            json!({ "permissions": ["clipboardReadWrite", "clipboardSanitizedWrite"] });
         self.command("Browser.grantPermissions", permissions).await;
         let script = "
             const [text, done] = arguments;

@@ -1,7 +1,7 @@
 //! The cell efficiency calculator: what must not change its results, its derivatives and scatter, published rows, and
 //! the sentences for curves that do not show what is asked.
 
-use glasswick_core::calculators::{Calculator, Case, find};
+use glasswick_core::calculators::{Calculator, cases, find};
 use glasswick_core::problem::{Check, Problem};
 use glasswick_core::sheet::{Card, CardResult, Evaluation, Sheet, State, evaluate};
 use glasswick_core::uncertainty::Origin;
@@ -15,11 +15,8 @@ fn calculator() -> &'static Calculator {
 
 /// A worked case's text of points, as numbers in the units of the text.
 fn points_of(title: &str) -> Vec<(f64, f64)> {
-    let case = |case: &&Case| case.title.starts_with(title);
-    let case = calculator()
-        .cases
-        .iter()
-        .find(case)
+    let (_, case) = cases()
+        .find(|(of, case)| of.id == "efficiency" && case.title.starts_with(title))
         .expect("there is such a case");
     let text = case
         .inputs

@@ -43,7 +43,7 @@ fn write_canonical(value: &Value, out: &mut String) {
     match value {
         Value::Object(fields) => {
             let mut sorted: Vec<_> = fields.iter().collect();
-            sorted.sort_by(|(a, _), (b, _)| a.encode_utf16().cmp(b.encode_utf16()));
+            sorted.sort_unstable_by(|(a, _), (b, _)| a.encode_utf16().cmp(b.encode_utf16()));
             out.push('{');
             for (position, (key, value)) in sorted.into_iter().enumerate() {
                 if position > 0 {

@@ -478,8 +478,6 @@ pub struct Calculator {
     pub sources: &'static [Source],
     /// What can hurt.
     pub hazards: &'static [Hazard],
-    /// Worked cases with their sources: documentation that is tested.
-    pub cases: &'static [Case],
     /// The formula, over both scalars.
     pub formula: Functions,
 }
@@ -574,7 +572,7 @@ pub struct Hazard {
 pub const HAZARDS_DEFER: &str = "Safety data sheets, local rules and trained supervision decide. \
     This page computes amounts; it does not say that a step is without danger.";
 
-/// A worked case: inputs as a person types them, expected results, and where they come from.
+/// A worked case, documentation that is tested: inputs as a person types them, expected results, and where they come from.
 #[derive(Debug)]
 pub struct Case {
     /// What it shows.

@@ -212,64 +212,66 @@ pub(super) static CALCULATOR: Calculator = Calculator {
         caution: "They corrode skin and eyes and give off heat when diluted. Pour acid into water, never water \
                   into acid; goggles, gloves, fume hood.",
     }],
-    cases: &[
-        Case {
-            title: "concentration it gives",
-            inputs: &[
-                ("by", "volume"),
-                ("find", "target"),
-                ("stock", "5.00 mol/L"),
-                ("aliquot", "0.850 L"),
-                ("final", "1.80 L"),
-            ],
-            expected: &[expect("target", "2.36 mol/L", 0.005)],
-            source: read("OpenStax Chemistry 2e, Example 3.19"),
-        },
-        Case {
-            title: "aliquot to take, the same example turned round",
-            inputs: &[
-                ("by", "volume"),
-                ("find", "aliquot"),
-                ("stock", "2.04 mol/L"),
-                ("target", "0.102 mol/L"),
-                ("final", "500.0 mL"),
-            ],
-            expected: &[
-                expect("aliquot", "25.0 mL", 0.05),
-                expect("factor", "20", 0.05),
-            ],
-            source: read("OpenStax Chemistry 2e, Example 3.19, check, solved for the aliquot"),
-        },
-        Case {
-            title: "final amount it makes",
-            inputs: &[
-                ("by", "volume"),
-                ("find", "final"),
-                ("stock", "0.45 mol/L"),
-                ("target", "0.12 mol/L"),
-                ("aliquot", "11 mL"),
-            ],
-            expected: &[expect("final", "0.041 L", 0.0005)],
-            source: read("OpenStax Chemistry 2e, Example 3.20"),
-        },
-        Case {
-            title: "by mass",
-            inputs: &[
-                ("by", "mass"),
-                ("find", "target"),
-                ("stock_fraction", "37.2 %"),
-                ("aliquot_mass", "10.00 g"),
-                ("final_mass", "100.00 g"),
-            ],
-            expected: &[
-                expect("target_fraction", "3.72 %", 1e-9),
-                expect("solvent_mass", "90.00 g", 1e-9),
-            ],
-            source: CONSERVATION,
-        },
-    ],
     formula: both::<Dilution>(),
 };
+
+/// Worked cases, each with its source.
+pub(super) static CASES: &[Case] = &[
+    Case {
+        title: "concentration it gives",
+        inputs: &[
+            ("by", "volume"),
+            ("find", "target"),
+            ("stock", "5.00 mol/L"),
+            ("aliquot", "0.850 L"),
+            ("final", "1.80 L"),
+        ],
+        expected: &[expect("target", "2.36 mol/L", 0.005)],
+        source: read("OpenStax Chemistry 2e, Example 3.19"),
+    },
+    Case {
+        title: "aliquot to take, the same example turned round",
+        inputs: &[
+            ("by", "volume"),
+            ("find", "aliquot"),
+            ("stock", "2.04 mol/L"),
+            ("target", "0.102 mol/L"),
+            ("final", "500.0 mL"),
+        ],
+        expected: &[
+            expect("aliquot", "25.0 mL", 0.05),
+            expect("factor", "20", 0.05),
+        ],
+        source: read("OpenStax Chemistry 2e, Example 3.19, check, solved for the aliquot"),
+    },
+    Case {
+        title: "final amount it makes",
+        inputs: &[
+            ("by", "volume"),
+            ("find", "final"),
+            ("stock", "0.45 mol/L"),
+            ("target", "0.12 mol/L"),
+            ("aliquot", "11 mL"),
+        ],
+        expected: &[expect("final", "0.041 L", 0.0005)],
+        source: read("OpenStax Chemistry 2e, Example 3.20"),
+    },
+    Case {
+        title: "by mass",
+        inputs: &[
+            ("by", "mass"),
+            ("find", "target"),
+            ("stock_fraction", "37.2 %"),
+            ("aliquot_mass", "10.00 g"),
+            ("final_mass", "100.00 g"),
+        ],
+        expected: &[
+            expect("target_fraction", "3.72 %", 1e-9),
+            expect("solvent_mass", "90.00 g", 1e-9),
+        ],
+        source: CONSERVATION,
+    },
+];
 
 const CONSERVATION: crate::problem::Source = derived("conservation of the amount of solute");
 

@@ -280,119 +280,121 @@ pub(super) static CALCULATOR: Calculator = Calculator {
                       the warm lamp. Gloves and extraction; take a leaking cell out of the light.",
         },
     ],
-    cases: &[
-        Case {
-            title: "silicon cell, parabola",
-            inputs: &[
-                ("points", SILICON),
-                ("area", "25.5176 cm2"),
-                ("irradiance", "1000 W/m2"),
-            ],
-            expected: &[
-                expect("open_circuit_voltage", "0.572693 V", 1e-6),
-                expect("short_circuit_current", "0.7605 A", 1e-9),
-                expect("maximum_power_voltage", "0.450480 V", 1e-6),
-                expect("maximum_power_current", "0.690033 A", 1e-6),
-                expect("maximum_power", "0.310846 W", 1e-6),
-            ],
-            source: computed(
-                "straight lines (scipy 1.17.1) and parabola (Python 3.11) on the points of Easwarakhanthan et al., \
-                 Int. J. Solar Energy 4 (1986) 1",
-            ),
-        },
-        Case {
-            title: "silicon cell, polynomial, on the full disc of 57 mm",
-            inputs: &[
-                ("points", SILICON),
-                ("area", "25.5176 cm2"),
-                ("irradiance", "1000 W/m2"),
-                ("method", "polynomial"),
-            ],
-            expected: &[
-                expect("maximum_power_voltage", "0.451117 V", 1e-6),
-                expect("maximum_power", "0.310596 W", 1e-6),
-                // With 0.7603 A and 0.3107 W of a fitted single-diode model instead of the points.
-                expect("short_circuit_density", "29.795 mA/cm2", 0.01),
-                expect("efficiency", "12.176 %", 0.01),
-            ],
-            source: computed(
-                "polynomial by Python 3.11, area by geometry, on the points of Easwarakhanthan et al., Int. J. Solar \
-                 Energy 4 (1986) 1",
-            ),
-        },
-        Case {
-            title: "silicon cell, largest product",
-            inputs: &[
-                ("points", SILICON),
-                ("area", "25.5176 cm2"),
-                ("irradiance", "1000 W/m2"),
-                ("method", "largest"),
-            ],
-            expected: &[
-                expect("maximum_power_voltage", "0.459 V", 1e-12),
-                expect("maximum_power_current", "0.6755 A", 1e-12),
-                expect("maximum_power", "0.3100545 W", 1e-12),
-                expect("fill_factor", "0.711897", 1e-6),
-            ],
-            source: computed(
-                "straight lines (scipy 1.17.1) on the points of Easwarakhanthan et al., Int. J. Solar Energy 4 \
-                 (1986) 1",
-            ),
-        },
-        Case {
-            title: "computed curve like a dye cell's: what this method gives",
-            inputs: &[
-                ("second_column", "density"),
-                ("density_points", DYE_LIKE),
-                ("density_area", "1 cm2"),
-                ("area", "1 cm2"),
-            ],
-            expected: &[
-                expect("open_circuit_voltage", "0.760286 V", 1e-6),
-                expect("short_circuit_density", "17.9712 mA/cm2", 1e-9),
-                expect("maximum_power_voltage", "0.576705 V", 1e-6),
-                expect("maximum_power", "9.389637 mW", 1e-6),
-            ],
-            source: computed("numpy 2.4.6 on the sampled curve"),
-        },
-        Case {
-            title: "computed curve like a dye cell's: the exact figures, within the error of the method",
-            inputs: &[
-                ("second_column", "density"),
-                ("density_points", DYE_LIKE),
-                ("density_area", "1 cm2"),
-                ("area", "1 cm2"),
-            ],
-            expected: &[
-                expect("open_circuit_voltage", "0.76029574 V", 2e-5),
-                expect("short_circuit_density", "17.97123894 mA/cm2", 1e-4),
-                expect("maximum_power_voltage", "0.57760279 V", 1e-3),
-                expect("fill_factor", "0.68714339", 1e-4),
-                expect("efficiency", "9.388754 %", 1e-3),
-            ],
-            source: computed("single-diode equation, mpmath 1.4.1, 30 digits"),
-        },
-        Case {
-            title: "computed ideal diode: what this method gives",
-            inputs: &[
-                ("second_column", "density"),
-                ("density_points", IDEAL_DIODE),
-                ("density_area", "1 cm2"),
-                ("area", "1 cm2"),
-            ],
-            expected: &[
-                expect("open_circuit_voltage", "0.622691 V", 1e-6),
-                expect("short_circuit_density", "35 mA/cm2", 1e-9),
-                expect("maximum_power_voltage", "0.541635 V", 1e-6),
-                expect("maximum_power", "18.176803 mW", 1e-6),
-                // The exact curve has 18.186716 %; 20 mV steps cost a parabola 0.06 % of it.
-                expect("efficiency", "18.186716 %", 0.011),
-            ],
-            source: computed("numpy 2.4.6 on the sampled curve; exact value by mpmath 1.4.1"),
-        },
-    ],
     formula: both::<Efficiency>(),
 };
+
+/// Worked cases, each with its source.
+pub(super) static CASES: &[Case] = &[
+    Case {
+        title: "silicon cell, parabola",
+        inputs: &[
+            ("points", SILICON),
+            ("area", "25.5176 cm2"),
+            ("irradiance", "1000 W/m2"),
+        ],
+        expected: &[
+            expect("open_circuit_voltage", "0.572693 V", 1e-6),
+            expect("short_circuit_current", "0.7605 A", 1e-9),
+            expect("maximum_power_voltage", "0.450480 V", 1e-6),
+            expect("maximum_power_current", "0.690033 A", 1e-6),
+            expect("maximum_power", "0.310846 W", 1e-6),
+        ],
+        source: computed(
+            "straight lines (scipy 1.17.1) and parabola (Python 3.11) on the points of Easwarakhanthan et al., \
+                 Int. J. Solar Energy 4 (1986) 1",
+        ),
+    },
+    Case {
+        title: "silicon cell, polynomial, on the full disc of 57 mm",
+        inputs: &[
+            ("points", SILICON),
+            ("area", "25.5176 cm2"),
+            ("irradiance", "1000 W/m2"),
+            ("method", "polynomial"),
+        ],
+        expected: &[
+            expect("maximum_power_voltage", "0.451117 V", 1e-6),
+            expect("maximum_power", "0.310596 W", 1e-6),
+            // With 0.7603 A and 0.3107 W of a fitted single-diode model instead of the points.
+            expect("short_circuit_density", "29.795 mA/cm2", 0.01),
+            expect("efficiency", "12.176 %", 0.01),
+        ],
+        source: computed(
+            "polynomial by Python 3.11, area by geometry, on the points of Easwarakhanthan et al., Int. J. Solar \
+                 Energy 4 (1986) 1",
+        ),
+    },
+    Case {
+        title: "silicon cell, largest product",
+        inputs: &[
+            ("points", SILICON),
+            ("area", "25.5176 cm2"),
+            ("irradiance", "1000 W/m2"),
+            ("method", "largest"),
+        ],
+        expected: &[
+            expect("maximum_power_voltage", "0.459 V", 1e-12),
+            expect("maximum_power_current", "0.6755 A", 1e-12),
+            expect("maximum_power", "0.3100545 W", 1e-12),
+            expect("fill_factor", "0.711897", 1e-6),
+        ],
+        source: computed(
+            "straight lines (scipy 1.17.1) on the points of Easwarakhanthan et al., Int. J. Solar Energy 4 \
+                 (1986) 1",
+        ),
+    },
+    Case {
+        title: "computed curve like a dye cell's: what this method gives",
+        inputs: &[
+            ("second_column", "density"),
+            ("density_points", DYE_LIKE),
+            ("density_area", "1 cm2"),
+            ("area", "1 cm2"),
+        ],
+        expected: &[
+            expect("open_circuit_voltage", "0.760286 V", 1e-6),
+            expect("short_circuit_density", "17.9712 mA/cm2", 1e-9),
+            expect("maximum_power_voltage", "0.576705 V", 1e-6),
+            expect("maximum_power", "9.389637 mW", 1e-6),
+        ],
+        source: computed("numpy 2.4.6 on the sampled curve"),
+    },
+    Case {
+        title: "computed curve like a dye cell's: the exact figures, within the error of the method",
+        inputs: &[
+            ("second_column", "density"),
+            ("density_points", DYE_LIKE),
+            ("density_area", "1 cm2"),
+            ("area", "1 cm2"),
+        ],
+        expected: &[
+            expect("open_circuit_voltage", "0.76029574 V", 2e-5),
+            expect("short_circuit_density", "17.97123894 mA/cm2", 1e-4),
+            expect("maximum_power_voltage", "0.57760279 V", 1e-3),
+            expect("fill_factor", "0.68714339", 1e-4),
+            expect("efficiency", "9.388754 %", 1e-3),
+        ],
+        source: computed("single-diode equation, mpmath 1.4.1, 30 digits"),
+    },
+    Case {
+        title: "computed ideal diode: what this method gives",
+        inputs: &[
+            ("second_column", "density"),
+            ("density_points", IDEAL_DIODE),
+            ("density_area", "1 cm2"),
+            ("area", "1 cm2"),
+        ],
+        expected: &[
+            expect("open_circuit_voltage", "0.622691 V", 1e-6),
+            expect("short_circuit_density", "35 mA/cm2", 1e-9),
+            expect("maximum_power_voltage", "0.541635 V", 1e-6),
+            expect("maximum_power", "18.176803 mW", 1e-6),
+            // The exact curve has 18.186716 %; 20 mV steps cost a parabola 0.06 % of it.
+            expect("efficiency", "18.186716 %", 0.011),
+        ],
+        source: computed("numpy 2.4.6 on the sampled curve; exact value by mpmath 1.4.1"),
+    },
+];
 
 /// Worked-case points, in V and mA.
 const SILICON: &str = include_str!("efficiency/silicon.txt");

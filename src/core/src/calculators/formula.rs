@@ -71,7 +71,7 @@ impl Calculator {
     pub(crate) fn run<S: Evaluable>(&self, given: &Given<'_, S>) -> Result<Found<S>, Problem> {
         let mut found = S::of(&self.formula)(given)?;
         let place = |field: &Field| self.outputs.iter().position(|entry| entry.field.is(field));
-        found.values.sort_by_key(|(field, _)| place(field));
+        found.values.sort_unstable_by_key(|(field, _)| place(field));
         Ok(found)
     }
 }

@@ -22,6 +22,26 @@ pub static ALL: &[&Calculator] = &[
     &efficiency::CALCULATOR,
 ];
 
+/// The worked cases of every calculator, in the order of [`ALL`]. They stand apart from the declarations so that the
+/// page, which does not show them, is not made to carry them.
+pub static CASES: &[&[Case]] = &[
+    solution::CASES,
+    dilution::CASES,
+    thickness::CASES,
+    dye_bath::CASES,
+    spacer_gap::CASES,
+    efficiency::CASES,
+];
+
+/// Every worked case with its calculator.
+pub fn cases() -> impl Iterator<Item = (&'static Calculator, &'static Case)> {
+    let of = |(calculator, cases): (&&'static Calculator, &&'static [Case])| {
+        let calculator = *calculator;
+        cases.iter().map(move |case| (calculator, case))
+    };
+    ALL.iter().zip(CASES).flat_map(of)
+}
+
 /// The calculator with this identifier.
 #[must_use]
 pub fn find(id: &str) -> Option<&'static Calculator> {

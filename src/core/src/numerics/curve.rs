@@ -140,7 +140,7 @@ impl Curve {
             return Err(CurveError::NotFinite { index });
         }
         let mut order: Vec<usize> = (0..x.len()).collect();
-        order.sort_by(|&a, &b| x[a].total_cmp(&x[b]));
+        order.sort_unstable_by(|&a, &b| x[a].total_cmp(&x[b]));
         if let Some(pair) = order.windows(2).find(|pair| x[pair[0]] == x[pair[1]]) {
             let (first, second) = (pair[0].min(pair[1]), pair[0].max(pair[1]));
             return Err(CurveError::RepeatedAbscissa { first, second });

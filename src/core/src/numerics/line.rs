@@ -356,7 +356,7 @@ pub struct LackOfFit {
 pub fn lack_of_fit(x: &[f64], y: &[f64]) -> Option<LackOfFit> {
     let line = fit(x, y, &[]).ok()?;
     let mut points: Vec<(f64, f64)> = x.iter().copied().zip(y.iter().copied()).collect();
-    points.sort_by(|a, b| a.0.total_cmp(&b.0));
+    points.sort_unstable_by(|a, b| a.0.total_cmp(&b.0));
 
     let mut groups = 0_usize;
     let mut within = 0.0;

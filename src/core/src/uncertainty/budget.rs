@@ -58,7 +58,7 @@ impl Budget {
                 0.0
             };
         }
-        rows.sort_by(|a, b| b.contribution.total_cmp(&a.contribution));
+        rows.sort_unstable_by(|a, b| b.contribution.total_cmp(&a.contribution));
         let degrees_of_freedom = effective_degrees_of_freedom(
             uncertainty,
             rows.iter()

@@ -32,7 +32,7 @@ impl Sweep {
             .copied()
             .zip(points.y.iter().copied())
             .collect();
-        sorted.sort_by(|a, b| a.0.total_cmp(&b.0));
+        sorted.sort_unstable_by(|a, b| a.0.total_cmp(&b.0));
         let (mut x, mut y, mut readings) = (Vec::new(), Vec::new(), Vec::new());
         for same in sorted.chunk_by(|a, b| a.0 == b.0) {
             let sum: f64 = same.iter().map(|(_, current)| current).sum();
