@@ -1,13 +1,10 @@
 //! The dye-bath calculator through its public interface: what it says, and what follows the actual mass.
 
-use glasswick_core::calculators::{self, Calculator};
 use glasswick_core::problem::Level;
-use glasswick_core::sheet::{Card, Evaluation, Sheet, State, evaluate};
+use glasswick_core::sheet::{Evaluation, State};
 use wasm_bindgen_test::wasm_bindgen_test;
 
-fn calculator() -> &'static Calculator {
-    calculators::find("dye_bath").expect("it is in the list")
-}
+use crate::support::{self, alone, card};
 
 /// 10 µmol of dye (5 mg of 500 g/mol) in 50 mL; a film takes up 0.2 µmol; changed as said.
 fn evaluated(changes: &[(&str, &str)]) -> Evaluation {
@@ -20,27 +17,16 @@ fn evaluated(changes: &[(&str, &str)]) -> Evaluation {
         ("specific_surface", "60.2214076 m2/g"),
         ("footprint", "1 nm2"),
     ];
-    let mut card = Card::new(calculator(), "bath");
-    for (path, text) in usual.iter().chain(changes) {
-        card.enter(calculator(), path, text);
-    }
-    evaluate(&Sheet { cards: vec![card] })
+    alone(card("dye_bath", &[&usual, changes].concat()))
 }
 
-#[track_caller]
 fn number(evaluation: &Evaluation, output: &str) -> f64 {
-    let card = &evaluation.cards[0];
-    card.output(output)
-        .unwrap_or_else(|| panic!("no {output}: {:?}", card.state))
-        .value
+    support::number(&evaluation.cards[0], output)
 }
 
 #[track_caller]
 fn check(evaluation: &Evaluation, code: &str) -> (Level, String) {
-    let checks = &evaluation.cards[0].checks;
-    let check = checks.iter().find(|check| check.code == code);
-    let check = check.unwrap_or_else(|| panic!("no {code}: {checks:?}"));
-    (check.level, check.sentence.replace('\u{202F}', " "))
+    support::check(evaluation, code).unwrap_or_else(|| panic!("no {code}"))
 }
 
 #[wasm_bindgen_test(unsupported = test)]

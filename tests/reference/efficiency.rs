@@ -1,17 +1,15 @@
 //! The cell efficiency calculator: what must not change its results, its derivatives and scatter, published rows, and
 //! the sentences for curves that do not show what is asked.
 
-use glasswick_core::calculators::{Calculator, cases, find};
+use glasswick_core::calculators::cases;
 use glasswick_core::problem::{Check, Problem};
-use glasswick_core::sheet::{Card, CardResult, Evaluation, Sheet, State, evaluate};
+use glasswick_core::sheet::{CardResult, Evaluation, State};
 use glasswick_core::uncertainty::Origin;
 use wasm_bindgen_test::wasm_bindgen_test;
 
-const METHODS: [&str; 3] = ["parabola", "polynomial", "largest"];
+use crate::support::{alone, card};
 
-fn calculator() -> &'static Calculator {
-    find("efficiency").expect("it is in the list")
-}
+const METHODS: [&str; 3] = ["parabola", "polynomial", "largest"];
 
 /// A worked case's text of points, as numbers in the units of the text.
 fn points_of(title: &str) -> Vec<(f64, f64)> {
@@ -43,11 +41,7 @@ fn text(points: &[(f64, f64)]) -> String {
 }
 
 fn with(inputs: &[(&str, &str)]) -> Evaluation {
-    let mut card = Card::new(calculator(), "cell");
-    for (path, typed) in inputs {
-        card.enter(calculator(), path, typed);
-    }
-    evaluate(&Sheet { cards: vec![card] })
+    alone(card("efficiency", inputs))
 }
 
 /// Points in V and mA on 1 cm² at 100 mW/cm², unless said otherwise.
@@ -225,7 +219,7 @@ fn derivatives_equal_central_differences() {
         let mut compared = 0;
         for (index, output) in card.outputs.iter().enumerate() {
             let budget = evaluation
-                .budget("cell", &output.path)
+                .budget("efficiency", &output.path)
                 .expect("it is an output");
             for row in &budget.rows {
                 let (Origin::Leaf(leaf), Some(slope)) = (row.origin, row.sensitivity) else {
@@ -312,7 +306,7 @@ fn scatter_of_the_readings_equals_a_simulation() {
             let n = DRAWS as f64;
             let simulated = ((squares - sum * sum / n) / (n - 1.0)).sqrt();
             let stated = predicted
-                .budget("cell", output)
+                .budget("efficiency", output)
                 .expect("it is an output")
                 .uncertainty;
             let ratio = stated / simulated;

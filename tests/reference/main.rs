@@ -22,4 +22,5 @@ mod platform;
 mod properties;
 mod solution;
 mod spacer_gap;
+mod support;
 mod thickness;

@@ -1,20 +1,13 @@
 //! The solution calculator through its public interface: when it stops, what it says, its uncertainty.
 
-use glasswick_core::calculators::{self, Calculator};
 use glasswick_core::problem::Level;
-use glasswick_core::sheet::{Card, Evaluation, Sheet, State, evaluate};
+use glasswick_core::sheet::{Evaluation, State};
 use wasm_bindgen_test::wasm_bindgen_test;
 
-fn calculator() -> &'static Calculator {
-    calculators::find("solution").expect("it is in the list")
-}
+use crate::support::{self, alone, card, check};
 
 fn evaluated(inputs: &[(&str, &str)]) -> Evaluation {
-    let mut card = Card::new(calculator(), "solution");
-    for (path, text) in inputs {
-        card.enter(calculator(), path, text);
-    }
-    evaluate(&Sheet { cards: vec![card] })
+    alone(card("solution", inputs))
 }
 
 /// 100 mg of solid for 100 mL of 1 g/L, changed as said.
@@ -30,25 +23,7 @@ fn planned(changes: &[(&str, &str)]) -> Evaluation {
 
 #[track_caller]
 fn stops(inputs: &[(&str, &str)], path: &str, code: &str, sentence: &str) {
-    let evaluation = evaluated(inputs);
-    let State::Stopped(problems) = &evaluation.cards[0].state else {
-        panic!("{:?}", evaluation.cards[0].state);
-    };
-    let [problem] = problems.as_slice() else {
-        panic!("{problems:?}");
-    };
-    assert_eq!((problem.path.as_str(), problem.code), (path, code));
-    assert_eq!(problem.sentence.replace('\u{202F}', " "), sentence);
-    assert!(problem.hint.ends_with('.'));
-}
-
-/// Level and sentence of a check; none where it is not made.
-#[track_caller]
-fn check(evaluation: &Evaluation, code: &str) -> Option<(Level, String)> {
-    let card = &evaluation.cards[0];
-    assert_eq!(card.state, State::Ready);
-    let check = card.checks.iter().find(|check| check.code == code)?;
-    Some((check.level, check.sentence.replace('\u{202F}', " ")))
+    support::stops(&evaluated(inputs), path, code, sentence);
 }
 
 #[track_caller]

@@ -1,13 +1,10 @@
 //! The spacer-gap calculator through its public interface: when it stops, what it says, how its parts add up.
 
-use glasswick_core::calculators::{self, Calculator};
 use glasswick_core::problem::Level;
-use glasswick_core::sheet::{Card, CardResult, Evaluation, Sheet, State, evaluate};
+use glasswick_core::sheet::{Evaluation, State};
 use wasm_bindgen_test::wasm_bindgen_test;
 
-fn calculator() -> &'static Calculator {
-    calculators::find("spacer_gap").expect("it is in the list")
-}
+use crate::support::{self, alone, card, number};
 
 /// A window of 0.36 cm² with a gap of 25 µm around a film of 0.25 cm², 12 µm thick and 60 % porous, changed as said.
 fn evaluated(changes: &[(&str, &str)]) -> Evaluation {
@@ -19,31 +16,12 @@ fn evaluated(changes: &[(&str, &str)]) -> Evaluation {
         ("film_thickness", "12 um"),
         ("porosity", "60 %"),
     ];
-    let mut card = Card::new(calculator(), "gap");
-    for (path, text) in usual.iter().chain(changes) {
-        card.enter(calculator(), path, text);
-    }
-    evaluate(&Sheet { cards: vec![card] })
-}
-
-fn number(card: &CardResult, output: &str) -> f64 {
-    card.output(output)
-        .unwrap_or_else(|| panic!("no {output}: {:?}", card.state))
-        .value
+    alone(card("spacer_gap", &[&usual, changes].concat()))
 }
 
 #[track_caller]
 fn stops(changes: &[(&str, &str)], path: &str, code: &str, sentence: &str) {
-    let evaluation = evaluated(changes);
-    let State::Stopped(problems) = &evaluation.cards[0].state else {
-        panic!("{:?}", evaluation.cards[0].state);
-    };
-    let [problem] = problems.as_slice() else {
-        panic!("{problems:?}");
-    };
-    assert_eq!((problem.path.as_str(), problem.code), (path, code));
-    assert_eq!(problem.sentence.replace('\u{202F}', " "), sentence);
-    assert!(!problem.hint.is_empty());
+    support::stops(&evaluated(changes), path, code, sentence);
 }
 
 #[wasm_bindgen_test(unsupported = test)]
@@ -146,7 +124,7 @@ fn the_gap_stays_correlated_over_film_and_rim() {
     let evaluation = evaluated(&[("pressed", "25 ± 1 um")]);
     let u = |output| {
         evaluation
-            .budget("gap", output)
+            .budget("spacer_gap", output)
             .expect("is there")
             .uncertainty
     };
@@ -169,13 +147,7 @@ fn a_thicker_film_between_equal_plates_leaves_less_room() {
 }
 
 fn checks(changes: &[(&str, &str)]) -> Vec<(&'static str, Level)> {
-    let evaluation = evaluated(changes);
-    assert_eq!(evaluation.cards[0].state, State::Ready);
-    evaluation.cards[0]
-        .checks
-        .iter()
-        .map(|check| (check.code, check.level))
-        .collect()
+    support::checks(&evaluated(changes))
 }
 
 #[wasm_bindgen_test(unsupported = test)]
@@ -224,9 +196,7 @@ fn a_colleague_says_what_to_look_at() {
 
 #[wasm_bindgen_test(unsupported = test)]
 fn an_unfinished_card_waits() {
-    let mut card = Card::new(calculator(), "gap");
-    card.enter(calculator(), "spacer", "60 um");
-    let evaluation = evaluate(&Sheet { cards: vec![card] });
+    let evaluation = alone(card("spacer_gap", &[("spacer", "60 um")]));
     let State::Waiting(awaited) = &evaluation.cards[0].state else {
         panic!("{:?}", evaluation.cards[0].state);
     };

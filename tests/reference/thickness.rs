@@ -1,11 +1,12 @@
 //! The thickness calculator through its public interface: uncertainties against certified and published lines, when
 //! it stops, what it says.
 
-use glasswick_core::calculators::{self, Calculator};
 use glasswick_core::problem::Level;
-use glasswick_core::sheet::{Address, Card, CardResult, Evaluation, Input, Sheet, State, evaluate};
+use glasswick_core::sheet::{Address, Evaluation, Input, Sheet, State, evaluate};
 use glasswick_core::uncertainty::Budget;
 use wasm_bindgen_test::wasm_bindgen_test;
+
+use crate::support::{alone, card, check, checks, number};
 
 const PAIRS: &[(&str, &str)] = &[("from", "pairs"), ("passes", "1")];
 const DROPS: &[(&str, &str)] = &[
@@ -17,46 +18,27 @@ const DROPS: &[(&str, &str)] = &[
     ("porosity", "60 %"),
 ];
 
-fn calculator() -> &'static Calculator {
-    calculators::find("thickness").expect("it is in the list")
-}
-
-fn card(entries: &[(&str, &str)]) -> Card {
-    let mut card = Card::new(calculator(), "film");
-    for (path, text) in entries {
-        card.enter(calculator(), path, text);
-    }
-    card
-}
-
 fn evaluated(base: &[(&str, &str)], changes: &[(&str, &str)]) -> Evaluation {
-    evaluate(&Sheet {
-        cards: vec![card(&[base, changes].concat())],
-    })
+    alone(card("thickness", &[base, changes].concat()))
 }
 
 /// A card with these measured pairs of passes and thickness as typed.
 fn fitted(pairs: &[(u32, String)], changes: &[(&str, &str)]) -> Evaluation {
-    let mut card = card(&[PAIRS, changes].concat());
+    let mut card = card("thickness", &[PAIRS, changes].concat());
+    let calculator = card.declaration().expect("it is in the list");
     for (row, (passes, thickness)) in pairs.iter().enumerate() {
         card.enter(
-            calculator(),
+            calculator,
             &format!("pairs.r{row}.passes"),
             &passes.to_string(),
         );
-        card.enter(calculator(), &format!("pairs.r{row}.thickness"), thickness);
+        card.enter(calculator, &format!("pairs.r{row}.thickness"), thickness);
     }
-    evaluate(&Sheet { cards: vec![card] })
+    alone(card)
 }
 
 fn micrometres(pairs: &[(u32, f64)]) -> Vec<(u32, String)> {
     pairs.iter().map(|(n, t)| (*n, format!("{t} um"))).collect()
-}
-
-fn number(card: &CardResult, output: &str) -> f64 {
-    card.output(output)
-        .unwrap_or_else(|| panic!("no {output}: {:?}", card.state))
-        .value
 }
 
 fn value(evaluation: &Evaluation, output: &str) -> f64 {
@@ -65,7 +47,7 @@ fn value(evaluation: &Evaluation, output: &str) -> f64 {
 
 fn budget(evaluation: &Evaluation, output: &str) -> Budget {
     evaluation
-        .budget("film", output)
+        .budget("thickness", output)
         .unwrap_or_else(|| panic!("no {output}"))
 }
 
@@ -321,23 +303,21 @@ fn the_mass_of_the_film_does_not_depend_on_its_porosity() {
 #[wasm_bindgen_test(unsupported = test)]
 fn porosity_cancels_from_the_free_volume_of_a_linked_cell() {
     // Free volume = A·h − A_f·t·(1 − P), and t·(1 − P) is fixed by the drops.
-    let film = card(&[DROPS, &[("porosity", "(60 ± 5) %"), ("area", "0.25 cm2")]].concat());
-    let spacer_gap = calculators::find("spacer_gap").expect("it is in the list");
-    let mut gap = Card::new(spacer_gap, "gap");
-    for (path, text) in [
+    let changes = [("porosity", "(60 ± 5) %"), ("area", "0.25 cm2")];
+    let film = card("thickness", &[DROPS, &changes].concat());
+    let window = [
         ("window", "area"),
         ("area", "0.36 cm2"),
         ("spacer", "40 um"),
-    ] {
-        gap.enter(spacer_gap, path, text);
-    }
+    ];
+    let mut gap = card("spacer_gap", &window);
     for (input, output) in [
         ("film_thickness", "thickness"),
         ("porosity", "porosity"),
         ("film_area", "area"),
     ] {
         let address = Address {
-            card: "film".into(),
+            card: "thickness".into(),
             output: output.into(),
         };
         gap.inputs.insert(input.into(), Input::Link(address));
@@ -345,7 +325,10 @@ fn porosity_cancels_from_the_free_volume_of_a_linked_cell() {
     let evaluation = evaluate(&Sheet {
         cards: vec![gap, film],
     });
-    let free = number(evaluation.find("gap").expect("is there"), "free_volume");
+    let free = number(
+        evaluation.find("spacer_gap").expect("is there"),
+        "free_volume",
+    );
     close(
         free,
         0.36e-4 * 40e-6 - 0.25e-4 * 6.0 * 10e-15 * 0.05 / (20e-6 * 25e-6),
@@ -353,7 +336,7 @@ fn porosity_cancels_from_the_free_volume_of_a_linked_cell() {
     );
     let u = |output| {
         evaluation
-            .budget("gap", output)
+            .budget("spacer_gap", output)
             .expect("is there")
             .uncertainty
     };
@@ -399,22 +382,10 @@ fn passes_and_thickness_invert_each_other() {
 
 // What it says.
 
+#[track_caller]
 fn said(evaluation: &Evaluation, code: &str) -> String {
-    let check = evaluation.cards[0]
-        .checks
-        .iter()
-        .find(|check| check.code == code);
-    let check = check.unwrap_or_else(|| panic!("no {code}: {:?}", evaluation.cards[0].checks));
-    check.sentence.replace('\u{202F}', " ")
-}
-
-fn checks(evaluation: &Evaluation) -> Vec<(&'static str, Level)> {
-    assert_eq!(evaluation.cards[0].state, State::Ready);
-    evaluation.cards[0]
-        .checks
-        .iter()
-        .map(|check| (check.code, check.level))
-        .collect()
+    let (_, sentence) = check(evaluation, code).unwrap_or_else(|| panic!("no {code}"));
+    sentence
 }
 
 #[wasm_bindgen_test(unsupported = test)]
