@@ -8,11 +8,13 @@ mod decimal;
 pub mod dimension;
 pub mod kind;
 pub mod number;
+mod number_error;
 pub mod print;
 pub mod units;
 
 pub use dimension::Dimension;
 pub use kind::Kind;
-pub use number::{NumberError, Typed, TypedUncertainty, parse, parse_uncertainty};
+pub use number::{Typed, TypedUncertainty, parse, parse_uncertainty};
+pub use number_error::NumberError;
 pub use print::{Rounded, Rounding, brief_text, plain, shortest, value_text, with_uncertainty};
 pub use units::{Factor, UNITS, Unit, unit};

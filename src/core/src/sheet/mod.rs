@@ -1,14 +1,17 @@
 //! The run sheet: cards linked to each other, evaluated as one function.
 
 mod address;
+mod card_result;
 mod entry;
 mod evaluate;
 mod order;
 mod points;
+mod propagate;
 
 pub use address::Address;
+pub use card_result::{CardResult, Output, State};
 pub use entry::{Awaited, Reading, Taken};
-pub use evaluate::{CardResult, Evaluation, Offer, Output, State, evaluate};
+pub use evaluate::{Evaluation, Offer, evaluate};
 pub use points::{PointsProblem, read_points};
 
 use std::collections::BTreeMap;

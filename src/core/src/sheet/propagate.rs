@@ -1,0 +1,132 @@
+//! Propagation through the links: from an output back to all leaves by one reverse sweep, and forward from other
+//! leaf values through the whole sheet.
+
+use super::card_result::{Place, State};
+use super::entry::{Reading, Taken};
+use super::evaluate::Evaluation;
+use crate::calculators::{Evaluable, Given, Scatter};
+use crate::problem::Problem;
+use crate::uncertainty::{Budget, BudgetRow, Origin};
+
+impl Evaluation {
+    /// One reverse sweep: ∂output/∂(every output of every card before it), then the leaves' shares.
+    pub(super) fn budget_of(&self, card: usize, output: usize) -> Budget {
+        let mut adjoints: Vec<Vec<f64>> = vec![Vec::new(); self.cards.len()];
+        let mut of_leaves = vec![0.0; self.leaves.len()];
+        let mut scatter_rows = Vec::new();
+        adjoints[card] = vec![0.0; self.cards[card].offered_count()];
+        adjoints[card][output] = 1.0;
+        for &position in self.sequence.iter().rev() {
+            let adjoint = core::mem::take(&mut adjoints[position]);
+            if adjoint.is_empty() {
+                continue;
+            }
+            let current = &self.cards[position];
+            let pulled = |column: usize| -> f64 {
+                let rows = adjoint.iter().zip(&current.jacobian);
+                rows.map(|(a, row)| a * row[column]).sum()
+            };
+            for (slot, reading) in current.readings.iter().enumerate() {
+                // Through the card's formula, and as it stands where another card takes it from here.
+                let sensitivity = pulled(slot) + adjoint[current.outputs.len() + slot];
+                if sensitivity == 0.0 {
+                    continue;
+                }
+                match (&reading.origin, current.sources[slot]) {
+                    (Taken::Typed(leaf), _) => of_leaves[*leaf] += sensitivity,
+                    (Taken::Linked(_), Some((source, number))) => {
+                        if adjoints[source].is_empty() {
+                            adjoints[source] = vec![0.0; self.cards[source].offered_count()];
+                        }
+                        adjoints[source][number] += sensitivity;
+                    }
+                    (Taken::Linked(_), None) => {}
+                }
+            }
+            if let Some(scatter) = &current.scatter {
+                let first = current.readings.len();
+                let slopes: Vec<f64> = (0..scatter.covariance.len())
+                    .map(|k| pulled(first + k))
+                    .collect();
+                scatter_rows.push(scatter_row(position, scatter, &slopes));
+            }
+        }
+        let leaf_row = |(number, sensitivity): (usize, f64)| {
+            let leaf = &self.leaves[number];
+            (leaf.uncertainty > 0.0 && sensitivity != 0.0).then(|| BudgetRow {
+                origin: Origin::Leaf(number),
+                sensitivity: Some(sensitivity),
+                uncertainty: Some(leaf.uncertainty),
+                contribution: (sensitivity * leaf.uncertainty).abs(),
+                share: 0.0,
+                degrees_of_freedom: leaf.degrees_of_freedom,
+            })
+        };
+        let mut rows: Vec<_> = of_leaves
+            .into_iter()
+            .enumerate()
+            .filter_map(leaf_row)
+            .collect();
+        rows.extend(scatter_rows);
+        Budget::combine(rows)
+    }
+
+    /// Runs the whole sheet again from other numbers for its leaves and scatter corrections: with dual numbers it
+    /// gives derivatives through the whole sheet, with draws a Monte Carlo trial. The result holds, for each card,
+    /// the numbers of its outputs and then those entered on it; cards that are not ready have no outputs.
+    ///
+    /// # Errors
+    /// The [`Problem`] of the first card that cannot be computed from these numbers.
+    pub fn replay<S: Evaluable>(
+        &self,
+        leaves: &[S],
+        scatter: &dyn Fn(usize, usize) -> S,
+    ) -> Result<Vec<Vec<S>>, Problem> {
+        let mut offered: Vec<Vec<S>> = vec![Vec::new(); self.cards.len()];
+        for &position in &self.sequence {
+            let card = &self.cards[position];
+            let number = |(reading, source): (&Reading, &Option<Place>)| {
+                match (&reading.origin, source) {
+                    (Taken::Typed(leaf), _) => leaves.get(*leaf).copied(),
+                    (Taken::Linked(_), Some((card, number))) => {
+                        offered[*card].get(*number).copied()
+                    }
+                    (Taken::Linked(_), None) => None,
+                }
+                .unwrap_or(S::constant(f64::NAN))
+            };
+            let numbers: Vec<S> = card
+                .readings
+                .iter()
+                .zip(&card.sources)
+                .map(number)
+                .collect();
+            if let (State::Ready, Some(calculator)) = (&card.state, card.calculator) {
+                let corrections = card.scatter.as_ref().map_or(0, |s| s.covariance.len());
+                let corrections: Vec<S> = (0..corrections).map(|k| scatter(position, k)).collect();
+                let given = Given::new(&card.shape, &numbers, &corrections);
+                let found = calculator.run(&given)?;
+                found.collect_numbers(&mut offered[position]);
+            }
+            offered[position].extend(numbers);
+        }
+        Ok(offered)
+    }
+}
+
+fn scatter_row(position: usize, scatter: &Scatter, slopes: &[f64]) -> BudgetRow {
+    let variance: f64 = scatter
+        .covariance
+        .iter()
+        .zip(slopes)
+        .flat_map(|(row, a)| row.iter().zip(slopes).map(move |(c, b)| a * c * b))
+        .sum();
+    BudgetRow {
+        origin: Origin::Scatter(position),
+        sensitivity: None,
+        uncertainty: None,
+        contribution: variance.max(0.0).sqrt(),
+        share: 0.0,
+        degrees_of_freedom: scatter.degrees_of_freedom,
+    }
+}
