@@ -19,6 +19,7 @@ mod harness;
 mod keyboard;
 mod page;
 mod pictures;
+mod undo;
 mod wait;
 
 use harness::journey;

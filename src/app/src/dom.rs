@@ -21,6 +21,14 @@ pub(crate) fn go_to(id: &str) {
     }
 }
 
+/// Puts the focus on an element where nothing has it, since what had it is gone.
+pub(crate) fn catch_focus(id: &str) {
+    let active = document().and_then(|document| document.active_element());
+    if active.is_none_or(|element| element.tag_name() == "BODY") {
+        go_to(id);
+    }
+}
+
 /// What a button does with a click on it.
 pub(crate) fn click(callback: &Callback<()>) -> Callback<MouseEvent> {
     callback.reform(|_| ())

@@ -9,8 +9,8 @@ use gloo_timers::callback::Timeout;
 use yew::prelude::*;
 
 use crate::components::{
-    Announcer, CardSection, Command, Dialog, KeptWord, Place, add_card, empty, header, link_picker,
-    notice_bar, strip, undo_bar,
+    Announcer, CardSection, Command, Dialog, KeptWord, Place, UNDO, add_card, empty, header,
+    link_picker, notice_bar, strip, undo_bar,
 };
 use crate::start::Start;
 use crate::state::{Action, Change, Edit, State};
@@ -90,6 +90,12 @@ pub(crate) fn Page(props: &PageProps) -> Html {
     let kept = html! {
         <KeptWord document={document.clone()} revision={state.revision} start={&props.start} />
     };
+
+    use_effect_with(state.removed.is_some(), |removed| {
+        if *removed {
+            dom::catch_focus(UNDO);
+        }
+    });
 
     let export_aside = {
         let notice = notice.setter();

@@ -67,7 +67,7 @@ pub(crate) use results::results;
 pub(crate) use strip::strip;
 pub(crate) use symbol::symbol;
 pub(crate) use table::table_input;
-pub(crate) use undo_bar::undo_bar;
+pub(crate) use undo_bar::{UNDO, undo_bar};
 pub(crate) use unit_change::unit_change;
 pub(crate) use unit_select::unit_select;
 pub(crate) use working::working;
