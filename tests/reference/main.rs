@@ -20,6 +20,7 @@ mod engine;
 mod numerics;
 mod platform;
 mod properties;
+mod robust;
 mod solution;
 mod spacer_gap;
 mod support;

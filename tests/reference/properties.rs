@@ -11,11 +11,15 @@ fn evaluated(cards: Vec<Card>) -> Evaluation {
 }
 
 /// The linear congruential generator of Knuth's MMIX: the same numbers everywhere.
-struct Generator(u64);
+pub(crate) struct Generator(u64);
 
 impl Generator {
+    pub(crate) fn new(seed: u64) -> Self {
+        Generator(seed)
+    }
+
     /// A number between `from` and `to`, evenly spread over its logarithm.
-    fn between(&mut self, from: f64, to: f64) -> f64 {
+    pub(crate) fn between(&mut self, from: f64, to: f64) -> f64 {
         self.0 = self
             .0
             .wrapping_mul(6_364_136_223_846_793_005)
@@ -28,7 +32,7 @@ impl Generator {
 #[wasm_bindgen_test(unsupported = test)]
 fn dilutions_come_in_inverse_pairs() {
     let dilution = calculators::find("dilution").unwrap();
-    let mut numbers = Generator(20_261_125);
+    let mut numbers = Generator::new(20_261_125);
     for _ in 0..200 {
         let stock = numbers.between(1e-3, 20.0);
         let aliquot = numbers.between(1e-2, 50.0);
