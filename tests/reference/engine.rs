@@ -6,6 +6,8 @@ use glasswick_core::sheet::{Address, Card, Evaluation, Input, Sheet, State, Type
 use glasswick_core::uncertainty::{Distribution, Meaning, Origin};
 use wasm_bindgen_test::wasm_bindgen_test;
 
+use crate::support::card;
+
 /// A dilution card: what to find, and its inputs as `field: text` or `field: < card.output`.
 fn dilution(id: &str, find: &str, inputs: &[(&str, &str)]) -> Card {
     let calculator = calculators::find("dilution").expect("it is in the list");
@@ -404,5 +406,93 @@ fn links_are_offered_only_where_they_fit_and_make_no_ring() {
             "b.aliquot",
             "b.final"
         ]
+    );
+}
+
+#[wasm_bindgen_test(unsupported = test)]
+fn links_end_inside_table_cells_and_begin_there() {
+    // Printed from drops: 2.5 µm a pass. Its thickness is one of the measured pairs of the next card, and a cell of
+    // that card's table is taken by a third.
+    let film = card(
+        "thickness",
+        &[
+            ("passes", "4"),
+            ("drop_volume", "10.0 ± 0.1 pL"),
+            ("pitch_x", "20 um"),
+            ("pitch_y", "25 um"),
+            ("solids", "5 %"),
+            ("porosity", "60 %"),
+        ],
+    );
+    let mut pairs = card(
+        "thickness",
+        &[
+            ("from", "pairs"),
+            ("find", "passes"),
+            ("target", "12 um"),
+            ("pairs.a.passes", "4"),
+            ("pairs.b.passes", "8"),
+            ("pairs.b.thickness", "20.0 ± 0.2 um"),
+        ],
+    );
+    pairs.id = "pairs".into();
+    let Some(Input::Rows(rows)) = pairs.inputs.get_mut("pairs") else {
+        panic!("the pairs are rows");
+    };
+    let from_film: Address = "thickness.thickness".parse().unwrap();
+    rows[0]
+        .cells
+        .insert("thickness".into(), Input::Link(from_film));
+    let mut gap = card(
+        "spacer_gap",
+        &[("window", "area"), ("area", "1 cm2"), ("spacer", "60 um")],
+    );
+    gap.enter(gap.declaration().unwrap(), "film_area", "0.5 cm2");
+    gap.enter(gap.declaration().unwrap(), "porosity", "60 %");
+    let from_cell: Address = "pairs.neighbours.below.thickness".parse().unwrap();
+    gap.inputs
+        .insert("film_thickness".into(), Input::Link(from_cell));
+
+    let evaluation = evaluated(vec![gap, pairs, film]);
+    let film_u = evaluation
+        .budget("thickness", "thickness")
+        .unwrap()
+        .uncertainty;
+    close(film_u, 10e-6 * 0.01, 1e-12, "u of the printed film");
+    // Weights 1/u² with the linked u of 0.1 µm: slope (4·10/0.01 + 8·20/0.04)/(16/0.01 + 64/0.04) = 2.5 µm,
+    // u = 1/√(16/0.01 + 64/0.04) µm.
+    let slope = evaluation
+        .find("pairs")
+        .unwrap()
+        .output("per_pass")
+        .unwrap();
+    close(slope.value, 2.5e-6, 1e-12, "thickness of one pass");
+    let slope_u = evaluation.budget("pairs", "per_pass").unwrap();
+    close(
+        slope_u.uncertainty,
+        1e-6 / 3200_f64.sqrt(),
+        1e-12,
+        "u of the slope",
+    );
+    let drop = slope_u.rows.iter().find(|row| {
+        matches!(row.origin, Origin::Leaf(leaf) if evaluation.leaves[leaf].path == "drop_volume")
+    });
+    close(drop.unwrap().share, 0.5, 1e-12, "share of the drop volume");
+    // Four whole passes below the target of 12 µm: 10 µm in the third card.
+    let over = evaluation
+        .find("spacer_gap")
+        .unwrap()
+        .output("over_film")
+        .unwrap();
+    close(over.value, 0.5e-4 * 50e-6, 1e-12, "volume over the film");
+    let over_u = evaluation
+        .budget("spacer_gap", "over_film")
+        .unwrap()
+        .uncertainty;
+    close(
+        over_u,
+        0.5e-4 * 4.0 * 1e-6 / 3200_f64.sqrt(),
+        1e-12,
+        "u over the film",
     );
 }

@@ -2,7 +2,7 @@
 
 use std::path::Path;
 
-use glasswick_core::calculators::{ALL, Calculator, Entry, Field, FieldKind, StepText};
+use glasswick_core::calculators::{ALL, CASES, Calculator, Entry, Field, FieldKind, StepText};
 use glasswick_core::quantity::unit;
 
 const HEADINGS: [&str; 7] = [
@@ -124,4 +124,19 @@ fn identifiers_of_calculators_are_unique() {
     ids.sort_unstable();
     ids.dedup();
     assert_eq!(ids.len(), ALL.len());
+}
+
+#[test]
+fn every_calculator_has_worked_cases_on_its_own_fields() {
+    assert_eq!(CASES.len(), ALL.len());
+    for (calculator, cases) in ALL.iter().zip(CASES) {
+        assert!(cases.len() >= 4, "{}", calculator.id);
+        for case in *cases {
+            for (path, _) in case.inputs {
+                let field = path.split('.').next().unwrap_or_default();
+                let known = calculator.input(field).is_some();
+                assert!(known, "{} ({}): {field}", calculator.id, case.title);
+            }
+        }
+    }
 }
