@@ -197,7 +197,27 @@ fn spoken(views: &[Rc<CardView>], touched: &str) -> String {
     })
 }
 
-/// Moves to an element that is about to be drawn.
+/// How often the focus is looked after once it was moved, and how many milliseconds lie between.
+const LOOKS: u32 = 10;
+const BETWEEN_LOOKS: u32 = 30;
+
+/// Moves to an element that is about to be drawn. Drawing may replace it once more under the same name and drop the
+/// focus with it, so the focus is looked after for a moment; where the person moved on, it is left alone.
 fn after_drawing(id: String) {
-    Timeout::new(0, move || dom::go_to(&id)).forget();
+    Timeout::new(0, move || {
+        dom::go_to(&id);
+        look_after(id, LOOKS);
+    })
+    .forget();
+}
+
+fn look_after(id: String, looks: u32) {
+    let Some(left) = looks.checked_sub(1) else {
+        return;
+    };
+    Timeout::new(BETWEEN_LOOKS, move || {
+        dom::catch_focus(&id);
+        look_after(id, left);
+    })
+    .forget();
 }
