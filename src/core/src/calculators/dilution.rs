@@ -345,13 +345,16 @@ fn too_strong<S: Scalar>(
 ) -> Problem {
     let both = |a: &Field, b: &Field| Some((given.get(a)?.value(), given.get(b)?.value()));
     if let Some((c1, c2)) = both(stock, target) {
+        // In one unit, so that the two can be compared at a glance.
+        let unit = target.unit_for(c2);
+        let say = |si| unit.map_or_else(|| target.say(si), |unit| unit.say(si, 4));
         Problem::at(
             target,
             "target_above_stock",
             format!(
                 "The target ({}) is above the stock ({}): dilution cannot strengthen a solution.",
-                target.say(c2),
-                stock.say(c1)
+                say(c2),
+                say(c1)
             ),
             "Enter a lower target, or use a stronger stock.",
         )
