@@ -80,6 +80,12 @@ pub struct Choice {
     pub title: &'static str,
 }
 
+/// An option of a choice.
+#[must_use]
+pub const fn option(id: &'static str, title: &'static str) -> Choice {
+    Choice { id, title }
+}
+
 /// Valid values, in SI, with or without their ends.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Range {

@@ -30,37 +30,16 @@ use crate::scalar::Scalar;
 static BY: Field = choice(
     "by",
     "Measured out",
-    &[
-        Choice {
-            id: "volume",
-            title: "by volume",
-        },
-        Choice {
-            id: "mass",
-            title: "by mass",
-        },
-    ],
+    &[option("volume", "by volume"), option("mass", "by mass")],
 );
 static FIND: Field = choice(
     "find",
     "Find",
     &[
-        Choice {
-            id: "aliquot",
-            title: "aliquot to take",
-        },
-        Choice {
-            id: "final",
-            title: "final amount it makes",
-        },
-        Choice {
-            id: "target",
-            title: "concentration it gives",
-        },
-        Choice {
-            id: "stock",
-            title: "stock concentration needed",
-        },
+        option("aliquot", "aliquot to take"),
+        option("final", "final amount it makes"),
+        option("target", "concentration it gives"),
+        option("stock", "stock concentration needed"),
     ],
 );
 static STOCK: Field = quantity("stock", "Stock concentration", Kind::AmountConcentration)

@@ -40,32 +40,17 @@ static FIND: Field = choice(
     "find",
     "Find",
     &[
-        Choice {
-            id: "mass",
-            title: "dye to weigh",
-        },
-        Choice {
-            id: "concentration",
-            title: "concentration it gives",
-        },
+        option("mass", "dye to weigh"),
+        option("concentration", "concentration it gives"),
     ],
 );
 static FILMS: Field = choice(
     "films",
     "Films to be dyed",
     &[
-        Choice {
-            id: "none",
-            title: "not counted",
-        },
-        Choice {
-            id: "dimensions",
-            title: "from area, thickness and porosity",
-        },
-        Choice {
-            id: "mass",
-            title: "from the mass of oxide",
-        },
+        option("none", "not counted"),
+        option("dimensions", "from area, thickness and porosity"),
+        option("mass", "from the mass of oxide"),
     ],
 );
 static MOLAR_MASS: Field = quantity("molar_mass", "Molar mass of the dye", Kind::MolarMass)

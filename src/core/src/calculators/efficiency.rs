@@ -46,14 +46,8 @@ static SECOND_COLUMN: Field = choice(
     "second_column",
     "The second column is",
     &[
-        Choice {
-            id: "current",
-            title: "current",
-        },
-        Choice {
-            id: "density",
-            title: "current density",
-        },
+        option("current", "current"),
+        option("density", "current density"),
     ],
 );
 static POINTS: Field = curve("points", "Voltage and current", &VOLTAGE, &CURRENT)
@@ -100,18 +94,12 @@ static METHOD: Field = choice(
     "method",
     "Maximum power by",
     &[
-        Choice {
-            id: "parabola",
-            title: "parabola through three points round the largest product",
-        },
-        Choice {
-            id: "polynomial",
-            title: "fourth-degree polynomial on seven points",
-        },
-        Choice {
-            id: "largest",
-            title: "largest measured product",
-        },
+        option(
+            "parabola",
+            "parabola through three points round the largest product",
+        ),
+        option("polynomial", "fourth-degree polynomial on seven points"),
+        option("largest", "largest measured product"),
     ],
 );
 static NOISE: Field = quantity("noise", "Scatter of one current reading", Kind::Current)

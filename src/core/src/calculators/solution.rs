@@ -41,50 +41,26 @@ static SOLUTE: Field = choice(
     "solute",
     "Solute",
     &[
-        Choice {
-            id: "solid",
-            title: "solid, by mass",
-        },
-        Choice {
-            id: "liquid",
-            title: "liquid, by volume",
-        },
+        option("solid", "solid, by mass"),
+        option("liquid", "liquid, by volume"),
     ],
 );
 static TARGET_AS: Field = choice(
     "target_as",
     "Concentration as",
     &[
-        Choice {
-            id: "amount_concentration",
-            title: "amount concentration",
-        },
-        Choice {
-            id: "mass_concentration",
-            title: "mass concentration",
-        },
-        Choice {
-            id: "mass_fraction",
-            title: "mass fraction",
-        },
+        option("amount_concentration", "amount concentration"),
+        option("mass_concentration", "mass concentration"),
+        option("mass_fraction", "mass fraction"),
     ],
 );
 static FIND: Field = choice(
     "find",
     "Find",
     &[
-        Choice {
-            id: "portion",
-            title: "what to weigh or measure",
-        },
-        Choice {
-            id: "final",
-            title: "how much it makes",
-        },
-        Choice {
-            id: "made",
-            title: "what was made",
-        },
+        option("portion", "what to weigh or measure"),
+        option("final", "how much it makes"),
+        option("made", "what was made"),
     ],
 );
 static MOLAR_MASS: Field = quantity("molar_mass", "Molar mass", Kind::MolarMass)
@@ -181,14 +157,8 @@ static MIXTURE: Field = choice(
     "mixture",
     "Volume fraction and density of the mixture",
     &[
-        Choice {
-            id: "none",
-            title: "not needed",
-        },
-        Choice {
-            id: "densities",
-            title: "from the densities",
-        },
+        option("none", "not needed"),
+        option("densities", "from the densities"),
     ],
 );
 static SOLUTE_DENSITY: Field = quantity("solute_density", "Density of the solute", Kind::Density)
@@ -205,14 +175,8 @@ static BALANCE: Field = choice(
     "balance",
     "Least mass to weigh",
     &[
-        Choice {
-            id: "none",
-            title: "not needed",
-        },
-        Choice {
-            id: "readability",
-            title: "from the balance's readability",
-        },
+        option("none", "not needed"),
+        option("readability", "from the balance's readability"),
     ],
 );
 static READABILITY: Field = quantity("readability", "Readability of the balance", Kind::Mass)

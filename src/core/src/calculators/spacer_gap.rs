@@ -35,18 +35,9 @@ static WINDOW: Field = choice(
     "window",
     "Window in the spacer",
     &[
-        Choice {
-            id: "rectangle",
-            title: "rectangle",
-        },
-        Choice {
-            id: "circle",
-            title: "circle",
-        },
-        Choice {
-            id: "area",
-            title: "typed area",
-        },
+        option("rectangle", "rectangle"),
+        option("circle", "circle"),
+        option("area", "typed area"),
     ],
 );
 static WIDTH: Field = quantity("width", "Window width", Kind::Length)
@@ -97,14 +88,8 @@ static HOLE: Field = choice(
     "hole",
     "Fill holes",
     &[
-        Choice {
-            id: "none",
-            title: "none",
-        },
-        Choice {
-            id: "drilled",
-            title: "drilled through the glass",
-        },
+        option("none", "none"),
+        option("drilled", "drilled through the glass"),
     ],
 );
 static HOLES: Field = count("holes", "Fill holes in each cell")

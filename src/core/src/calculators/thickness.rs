@@ -42,28 +42,16 @@ static FROM: Field = choice(
     "from",
     "Thickness",
     &[
-        Choice {
-            id: "drops",
-            title: "from drops",
-        },
-        Choice {
-            id: "pairs",
-            title: "from measured pairs",
-        },
+        option("drops", "from drops"),
+        option("pairs", "from measured pairs"),
     ],
 );
 static FIND: Field = choice(
     "find",
     "Find",
     &[
-        Choice {
-            id: "thickness",
-            title: "thickness of given passes",
-        },
-        Choice {
-            id: "passes",
-            title: "passes for a target thickness",
-        },
+        option("thickness", "thickness of given passes"),
+        option("passes", "passes for a target thickness"),
     ],
 );
 static PASSES: Field = count("passes", "Passes").symbol("n");
@@ -85,14 +73,8 @@ static PITCH_AS: Field = choice(
     "pitch_as",
     "Pitch",
     &[
-        Choice {
-            id: "length",
-            title: "as a length",
-        },
-        Choice {
-            id: "resolution",
-            title: "as dots per inch",
-        },
+        option("length", "as a length"),
+        option("resolution", "as dots per inch"),
     ],
 );
 static PITCH_X: Field = quantity("pitch_x", "Pitch along the print direction", Kind::Length)
@@ -152,14 +134,8 @@ static LINE: Field = choice(
     "line",
     "Straight line",
     &[
-        Choice {
-            id: "origin",
-            title: "through the origin",
-        },
-        Choice {
-            id: "intercept",
-            title: "with an intercept",
-        },
+        option("origin", "through the origin"),
+        option("intercept", "with an intercept"),
     ],
 );
 static PAIRS: Field = table(
