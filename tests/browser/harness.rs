@@ -77,7 +77,7 @@ pub(crate) fn journey<T>(name: &str, steps: impl AsyncFnOnce(&Page) -> T) -> T {
     }));
     runtime.block_on(async {
         if outcome.is_err() {
-            trace(name, &browser, &server).await;
+            trace(name, &browser, &server, &profile).await;
         }
         // The driver ends the browser in any case; what failed before matters more than this.
         let _ = browser.quit().await;
@@ -168,12 +168,16 @@ fn request_address(entry: &str) -> Option<String> {
 }
 
 /// Keeps what helps to understand a failure.
-async fn trace(name: &str, browser: &WebDriver, server: &Server) {
+async fn trace(name: &str, browser: &WebDriver, server: &Server, profile: &Path) {
     let folder = target().join("journeys");
     let picture = folder.join(format!("{name}.png"));
     let kept = fs::create_dir_all(&folder).is_ok() && browser.screenshot(&picture).await.is_ok();
     if kept {
         println!("How the page looked: {}", picture.display());
+    }
+    let log = folder.join(format!("{name}.log"));
+    if fs::copy(profile.join("chromedriver.log"), &log).is_ok() {
+        println!("What the driver did: {}", log.display());
     }
     if let Ok(entries) = browser.browser_log().await {
         println!("The console: {:#?}", messages(entries));
