@@ -201,8 +201,8 @@ fn spoken(views: &[Rc<CardView>], touched: &str) -> String {
 const LOOKS: u32 = 10;
 const BETWEEN_LOOKS: u32 = 30;
 
-/// Moves to an element that is about to be drawn. Drawing may replace it once more under the same name and drop the
-/// focus with it, so the focus is looked after for a moment; where the person moved on, it is left alone.
+/// Moves to an element that is about to be drawn. On a busy machine the focus was once lost right after; why is not
+/// known, so it is looked after for a moment. Where the person moved on, it is left alone.
 fn after_drawing(id: String) {
     Timeout::new(0, move || {
         dom::go_to(&id);
