@@ -1,8 +1,10 @@
 //! Small dealings with the page that Yew has no words for.
 
-use wasm_bindgen::JsCast;
+use wasm_bindgen::{JsCast, JsValue};
+use wasm_bindgen_futures::{JsFuture, spawn_local};
 use web_sys::{
-    Document, Event, HtmlElement, HtmlInputElement, HtmlSelectElement, HtmlTextAreaElement,
+    Clipboard, Document, Event, File, FilePropertyBag, HtmlElement, HtmlInputElement,
+    HtmlSelectElement, HtmlTextAreaElement, ShareData,
 };
 use yew::{Callback, MouseEvent};
 
@@ -63,4 +65,56 @@ pub(crate) fn now() -> String {
         "{}{sign}{hours:02}:{minutes:02}",
         text.trim_end_matches('Z')
     )
+}
+
+/// An identifier that no other run sheet has: 64 random bits.
+pub(crate) fn random_id() -> String {
+    #[expect(
+        clippy::cast_possible_truncation,
+        clippy::cast_sign_loss,
+        reason = "a number from 0 up to 2^32"
+    )]
+    let half = || (js_sys::Math::random() * 4_294_967_296.0) as u32;
+    format!("{:08x}{:08x}", half(), half())
+}
+
+/// A property of the browser's `navigator` that may be missing.
+fn navigator(name: &str) -> Option<JsValue> {
+    let navigator = web_sys::window()?.navigator();
+    let value = js_sys::Reflect::get(&navigator, &name.into()).ok()?;
+    (!value.is_undefined() && !value.is_null()).then_some(value)
+}
+
+/// Puts a text on the clipboard; whether the browser took it.
+pub(crate) async fn copy(text: &str) -> bool {
+    let Some(clipboard) = navigator("clipboard") else {
+        return false;
+    };
+    let clipboard: Clipboard = clipboard.unchecked_into();
+    JsFuture::from(clipboard.write_text(text)).await.is_ok()
+}
+
+/// Whether the device can send files to other programs and people.
+pub(crate) fn can_share() -> bool {
+    navigator("canShare").is_some() && navigator("share").is_some()
+}
+
+/// Lets the person send a text as a file with what the device offers. Browsers share files of a few types only, and
+/// JSON is none of them: it goes as plain text.
+pub(crate) fn share(title: &str, name: &str, text: &str) {
+    let parts = js_sys::Array::of1(&text.into());
+    let kind = FilePropertyBag::new();
+    kind.set_type("text/plain");
+    let name = format!("{}.txt", name.trim_end_matches(".json"));
+    if let (Some(window), Ok(file)) = (
+        web_sys::window(),
+        File::new_with_str_sequence_and_options(&parts, &name, &kind),
+    ) {
+        let data = ShareData::new();
+        data.set_title(title);
+        data.set_files(&js_sys::Array::of1(&file));
+        let sent = window.navigator().share_with_data(&data);
+        // Someone who changes their mind ends it as an error; there is nothing to say then.
+        spawn_local(async move { drop(JsFuture::from(sent).await) });
+    }
 }

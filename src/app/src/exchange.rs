@@ -1,41 +1,20 @@
 //! Run sheets and records on their way in and out, with what there is to say about it.
 
-use std::rc::Rc;
+use glasswick_core::sheet::{Evaluation, evaluate};
+use glasswick_record::{
+    Document, Origin, parts, record_json, restore_all, run_sheet_text, shelf_text, text,
+};
 
-use glasswick_core::sheet::Evaluation;
-use glasswick_record::{Document, Origin, record_json, restore, run_sheet_text, text};
-use web_sys::File;
-use yew::platform::spawn_local;
-use yew::prelude::*;
-
-use crate::start::Notice;
-use crate::state::Action;
+use crate::notice::{Notice, Notices};
+use crate::opening::read;
+use crate::storage::{Saving, Store};
+use crate::view::{overview, summary};
 use crate::{dom, files};
 
-/// The demo run sheet.
-pub(crate) const DEMO: &str = include_str!("../../../demo-data/zinc-oxide-tiles.json");
-
-/// Where notices go.
-pub(crate) type Notices = UseStateSetter<Option<Notice>>;
-
-/// Opens a text through the one gate; what it refuses is said, what it repaired too.
-pub(crate) fn opener(act: &Callback<Action>, notice: &Notices) -> Callback<String> {
-    let (act, notice) = (act.clone(), notice.clone());
-    Callback::from(move |text: String| match restore(&text) {
-        Ok(restored) => {
-            notice.set(Notice::repaired(restored.notes));
-            act.emit(Action::Open(Rc::new(restored.document)));
-        }
-        Err(error) => notice.set(Some(Notice {
-            lines: vec![error.hint().to_owned()],
-            ..Notice::new(error.to_string())
-        })),
-    })
-}
-
-pub(crate) fn export(notice: &Notices, name: &str, text: &str) {
+/// Hands a text out as a file; says so where the browser refuses.
+pub(crate) fn export(notices: &Notices, name: &str, text: &str) {
     if files::download(name, text).is_err() {
-        notice.set(Some(Notice {
+        notices.set(Some(Notice {
             text: Some(text.to_owned()),
             ..Notice::new("This browser did not take the file. Allow downloads for this page, then export again.")
         }));
@@ -43,36 +22,104 @@ pub(crate) fn export(notice: &Notices, name: &str, text: &str) {
 }
 
 /// Hands out the run sheet as a file.
-pub(crate) fn export_sheet(document: &Document, notice: &Notices) {
+pub(crate) fn export_sheet(document: &Document, notices: &Notices) {
     let name = files::name(&document.about.title, "run-sheet");
-    export(notice, &name, &run_sheet_text(document));
+    export(notices, &name, &run_sheet_text(document));
 }
 
 /// Hands out the record as a file.
-pub(crate) fn export_record(document: &Document, evaluation: &Evaluation, notice: &Notices) {
+pub(crate) fn export_record(document: &Document, evaluation: &Evaluation, notices: &Notices) {
     let exported = dom::now();
     let origin = Origin {
         app_version: env!("CARGO_PKG_VERSION"),
         exported: &exported,
     };
     let name = files::name(&document.about.title, "record");
-    export(
-        notice,
-        &name,
-        &text(&record_json(document, evaluation, &origin)),
-    );
+    let record = record_json(document, evaluation, &origin);
+    export(notices, &name, &text(&record));
 }
 
-/// Opens the file a person chose.
-pub(crate) fn importer(open: &Callback<String>, notice: &Notices) -> Callback<File> {
-    let (open, notice) = (open.clone(), notice.clone());
-    Callback::from(move |file: File| {
-        let (open, notice) = (open.clone(), notice.clone());
-        spawn_local(async move {
-            match files::read(file).await {
-                Ok(text) => open.emit(text),
-                Err(sentence) => notice.set(Some(Notice::new(sentence))),
+/// Hands out run sheets from the shelf: one as its own file, several as one.
+pub(crate) async fn export_kept(store: &Store, ids: &[String], notices: &Notices) {
+    let mut documents = Vec::with_capacity(ids.len());
+    let mut unread = Vec::new();
+    for id in ids {
+        match store.load(id).await {
+            Ok(kept) => match read(&kept) {
+                Ok(restored) => documents.push(restored.document),
+                Err(notice) => unread.push(notice.sentence),
+            },
+            Err(error) => unread.push(error.to_string()),
+        }
+    }
+    match documents.as_slice() {
+        [] => {}
+        [document] if ids.len() == 1 => export_sheet(document, notices),
+        all => export(notices, "glasswick-shelf.json", &shelf_text(all)),
+    }
+    if !unread.is_empty() {
+        notices.set(Some(Notice {
+            lines: unread,
+            ..Notice::new("Not every run sheet could be read.")
+        }));
+    }
+}
+
+/// What came of an import.
+pub(crate) struct Imported {
+    /// Identifiers of the new run sheets.
+    pub(crate) ids: Vec<String>,
+    /// What there is to say.
+    pub(crate) notice: Option<Notice>,
+}
+
+/// Puts the run sheets in these texts onto the shelf, each as a new one.
+pub(crate) async fn import(store: &Store, texts: Vec<String>) -> Imported {
+    let (mut ids, mut lines, mut refused) = (Vec::new(), Vec::new(), 0_usize);
+    for text in texts {
+        let restored = match restore_all(&text) {
+            Ok(restored) => restored,
+            Err(error) => {
+                refused += 1;
+                lines.push(format!("{error} {}", error.hint()));
+                continue;
             }
-        });
-    })
+        };
+        for restored in restored {
+            lines.extend(restored.notes);
+            let id = dom::random_id();
+            match store.save(&id, None, &saving(&restored.document)).await {
+                Ok(_) => ids.push(id),
+                Err(error) => {
+                    refused += 1;
+                    lines.push(format!("{error} {}", error.hint()));
+                }
+            }
+        }
+    }
+    let notice = match (refused, lines.is_empty()) {
+        (0, true) => None,
+        (0, false) => Notice::repaired(lines),
+        _ => Some(Notice {
+            lines,
+            ..Notice::new(if ids.is_empty() {
+                "Nothing was imported."
+            } else {
+                "Not everything was imported."
+            })
+        }),
+    };
+    Imported { ids, notice }
+}
+
+/// A run sheet as the store takes it.
+fn saving(document: &Document) -> Saving {
+    let steps = overview(&document.sheet, &evaluate(&document.sheet));
+    let parts = parts(document);
+    Saving {
+        text: parts.text,
+        blobs: parts.blobs,
+        summary: summary(document, &steps),
+        changed: dom::now(),
+    }
 }

@@ -1,22 +1,31 @@
-//! The Glasswick page: one run sheet of linked calculators in the browser.
+//! The Glasswick page: run sheets of linked calculators in the browser.
 //!
-//! Reading order: [`state`] (what the page holds and how it changes), [`view`] (what a card shows), [`page`] (how
-//! they meet), then the components. Only [`storage`] touches web storage.
+//! Reading order: [`route`] (where on the page someone is), [`root`] (what is shown there), [`shelf`] (the saved run
+//! sheets), [`workplace`] and [`bench`] (the one that is open), [`state`] (what it holds and how it changes),
+//! [`view`] (what is shown of it), then the components. Only [`storage`] touches web storage.
 
 mod autosave;
+mod bench;
+mod chain;
 mod components;
 mod dom;
 mod entry_text;
 mod exchange;
 mod files;
-mod page;
+mod link;
+mod look;
+mod notice;
+mod opening;
 mod panic_notice;
-mod start;
+mod qr;
+mod root;
+mod route;
+mod shelf;
+mod standing;
 mod state;
 mod storage;
 mod view;
-
-use std::rc::Rc;
+mod workplace;
 
 fn main() {
     // A worker loads the same module and has no window; a native build has no browser at all.
@@ -27,7 +36,7 @@ fn main() {
         return;
     };
     panic_notice::install();
+    look::Look::chosen().show();
     root.set_inner_html("");
-    let start = Rc::new(start::start());
-    yew::Renderer::<page::Page>::with_root_and_props(root, page::PageProps { start }).render();
+    yew::Renderer::<root::Root>::with_root(root).render();
 }

@@ -1,4 +1,4 @@
-//! What the page holds, and the one function that changes it. No browser here: it is tested natively.
+//! What an open run sheet holds, and the one function that changes it. No browser here: it is tested natively.
 
 use std::collections::BTreeMap;
 use std::rc::Rc;
@@ -6,64 +6,53 @@ use std::rc::Rc;
 use glasswick_core::calculators::{Calculator, FieldKind};
 use glasswick_core::sheet::{Address, Card, Input, PointsText, Row, Typed, initial};
 use glasswick_core::uncertainty::Meaning;
-use glasswick_record::Document;
+use glasswick_record::{About, Document};
 use yew::Reducible;
 
-/// What the page holds.
+use crate::chain::started;
+
+/// How many steps back the history goes.
+const MOST_STEPS: usize = 200;
+
+/// What an open run sheet holds.
 #[derive(Clone, Debug, PartialEq)]
 pub(crate) struct State {
-    /// The run sheet that is open.
+    /// The run sheet.
     pub(crate) document: Rc<Document>,
     /// Counts changes of the document; what is derived from it compares this number.
     pub(crate) revision: u32,
-    /// What was taken away last, until something else is.
-    pub(crate) removed: Option<Removed>,
+    /// What the last change took away, in a sentence.
+    pub(crate) removed: Option<String>,
     /// The card that was changed last.
     pub(crate) touched: String,
+    /// The run sheet as it was before each change, the latest last.
+    past: Vec<Rc<Document>>,
+    /// What was undone, the latest last.
+    future: Vec<Rc<Document>>,
+    /// The box that was typed into last: further typing there is the same step.
+    typing: Option<String>,
     /// Highest number given to a table row; a row's identifier is never used again.
     last_row: u32,
 }
 
-/// Something taken away that can be put back.
-#[derive(Clone, Debug, PartialEq)]
-pub(crate) enum Removed {
-    /// A card.
-    Card {
-        /// Where it stood.
-        position: usize,
-        /// The card.
-        card: Card,
-    },
-    /// A row of a table.
-    Row {
-        /// The card it stood on.
-        card: String,
-        /// The table.
-        table: String,
-        /// Where it stood.
-        position: usize,
-        /// The row.
-        row: Row,
-    },
-    /// The whole run sheet, replaced by another.
-    Sheet(Rc<Document>),
-}
-
-/// A change of the page's state.
+/// A change of the run sheet.
 #[derive(Clone, Debug)]
 pub(crate) enum Action {
-    /// Replaces the run sheet; the one before can be put back.
-    Open(Rc<Document>),
-    /// Names the run sheet.
-    Title(String),
+    /// Replaces the run sheet by what stands elsewhere; a step like any other.
+    Replace(Rc<Document>),
+    /// Changes whose work it is, on what and with what.
+    About(About),
     /// Adds a card at the end.
     Add(&'static Calculator),
     /// Takes a card away.
     Remove(String),
-    /// Moves a card before its neighbour.
-    MoveUp(String),
-    /// Moves a card behind its neighbour.
-    MoveDown(String),
+    /// Moves a card to a place in the list.
+    Move {
+        /// The card's identifier.
+        card: String,
+        /// Where it stands then, from zero.
+        to: usize,
+    },
     /// Changes what stands on a card.
     Edit {
         /// The card's identifier.
@@ -71,9 +60,11 @@ pub(crate) enum Action {
         /// The change.
         edit: Edit,
     },
-    /// Puts back what was taken away last.
+    /// Goes a step back.
     Undo,
-    /// Lets go of what was taken away last.
+    /// Takes the last step back again.
+    Redo,
+    /// Lets go of the sentence about what was taken away.
     Forget,
 }
 
@@ -131,15 +122,28 @@ pub(crate) enum Change {
 }
 
 impl State {
-    /// A page that holds this run sheet.
-    pub(crate) fn new(document: Document) -> Self {
+    /// A run sheet that was just opened.
+    pub(crate) fn new(document: Rc<Document>) -> Self {
         State {
-            document: Rc::new(document),
+            document,
             revision: 0,
             removed: None,
             touched: String::new(),
+            past: Vec::new(),
+            future: Vec::new(),
+            typing: None,
             last_row: 0,
         }
+    }
+
+    /// Whether there is a step to go back.
+    pub(crate) fn can_undo(&self) -> bool {
+        !self.past.is_empty()
+    }
+
+    /// Whether there is an undone step to take again.
+    pub(crate) fn can_redo(&self) -> bool {
+        !self.future.is_empty()
     }
 
     fn document(&mut self) -> &mut Document {
@@ -153,62 +157,69 @@ impl State {
 
     /// Applies an action; nothing when it changes nothing.
     fn apply(&mut self, action: Action) -> Option<()> {
-        let position = |state: &State, card: &str| state.document.sheet.position(card);
         match action {
-            Action::Open(document) => {
-                let before = core::mem::replace(&mut self.document, document);
-                self.revision = self.revision.wrapping_add(1);
-                let empty = before.sheet.cards.is_empty();
-                self.removed = (!empty).then_some(Removed::Sheet(before));
+            Action::Undo => {
+                let before = self.past.pop()?;
+                let now = self.show(before);
+                self.future.push(now);
             }
-            Action::Title(title) => self.document().about.title = title,
+            Action::Redo => {
+                let after = self.future.pop()?;
+                let now = self.show(after);
+                self.past.push(now);
+            }
+            Action::Forget => drop(self.removed.take()?),
+            change => {
+                let (typing, before) = (change.typing(), self.document.clone());
+                self.removed = None;
+                self.change(change)?;
+                let goes_on = typing.is_some() && typing == self.typing;
+                if !goes_on {
+                    if self.past.len() == MOST_STEPS {
+                        self.past.remove(0);
+                    }
+                    self.past.push(before);
+                }
+                self.typing = typing;
+                self.future.clear();
+            }
+        }
+        Some(())
+    }
+
+    /// Shows another state of the run sheet; gives the one shown so far.
+    fn show(&mut self, document: Rc<Document>) -> Rc<Document> {
+        self.revision = self.revision.wrapping_add(1);
+        (self.removed, self.typing) = (None, None);
+        core::mem::replace(&mut self.document, document)
+    }
+
+    fn change(&mut self, change: Action) -> Option<()> {
+        match change {
+            Action::Replace(document) => drop(self.show(document)),
+            Action::About(about) => self.document().about = about,
             Action::Add(calculator) => {
                 let id = self.document.sheet.free_id(calculator.id);
-                let card = Card::new(calculator, id.clone());
-                self.cards().push(card);
-                let tables = calculator.inputs.iter().map(|entry| entry.field);
-                for table in tables.filter(|f| matches!(f.kind, FieldKind::Table { .. })) {
-                    self.add_row(&id, table.id)?;
-                }
+                self.cards().push(started(calculator, id));
             }
             Action::Remove(id) => {
-                let position = position(self, &id)?;
+                let position = self.document.sheet.position(&id)?;
                 let card = self.cards().remove(position);
-                self.removed = Some(Removed::Card { position, card });
+                self.removed = Some(format!("“{}” was removed.", card.title));
             }
-            Action::MoveUp(id) => {
-                let position = position(self, &id)?;
-                let above = position.checked_sub(1)?;
-                self.cards().swap(above, position);
-            }
-            Action::MoveDown(id) => {
-                let position = position(self, &id)?;
-                let below =
-                    (position + 1 < self.document.sheet.cards.len()).then_some(position + 1)?;
-                self.cards().swap(position, below);
+            Action::Move { card, to } => {
+                let from = self.document.sheet.position(&card)?;
+                if from == to || to >= self.document.sheet.cards.len() {
+                    return None;
+                }
+                let card = self.cards().remove(from);
+                self.cards().insert(to, card);
             }
             Action::Edit { card, edit } => {
                 self.edit(&card, edit)?;
                 self.touched = card;
             }
-            Action::Undo => match self.removed.take()? {
-                Removed::Card { position, card } => {
-                    let cards = self.cards();
-                    cards.insert(position.min(cards.len()), card);
-                }
-                Removed::Row {
-                    card,
-                    table,
-                    position,
-                    row,
-                } => {
-                    let rows = self.rows(&card, &table)?;
-                    rows.insert(position.min(rows.len()), row);
-                }
-                // The one that is replaced now can be put back in turn: nothing is lost.
-                Removed::Sheet(document) => self.apply(Action::Open(document))?,
-            },
-            Action::Forget => drop(self.removed.take()?),
+            Action::Undo | Action::Redo | Action::Forget => return None,
         }
         Some(())
     }
@@ -249,13 +260,8 @@ impl State {
             Edit::RemoveRow { table, row } => {
                 let rows = self.rows(id, &table)?;
                 let position = rows.iter().position(|r| r.id == row)?;
-                let row = rows.remove(position);
-                self.removed = Some(Removed::Row {
-                    card: id.into(),
-                    table,
-                    position,
-                    row,
-                });
+                rows.remove(position);
+                self.removed = Some(format!("Row {} was removed.", position + 1));
             }
         }
         Some(())
@@ -362,16 +368,25 @@ impl Change {
     }
 }
 
-impl Removed {
-    /// What can be put back, in words.
-    pub(crate) fn sentence(&self) -> String {
+impl Action {
+    /// The box a change types into; none for a change that is a step of its own.
+    fn typing(&self) -> Option<String> {
         match self {
-            Removed::Card { card, .. } => format!("“{}” was removed.", card.title),
-            Removed::Row { position, .. } => format!("Row {} was removed.", position + 1),
-            Removed::Sheet(document) => match document.about.title.as_str() {
-                "" => "The run sheet before was put aside.".into(),
-                title => format!("“{title}” was put aside."),
-            },
+            Action::About(_) => Some("about".into()),
+            Action::Edit { card, edit } => {
+                let place = match edit {
+                    Edit::Title(_) => "title",
+                    Edit::Note(_) => "note",
+                    Edit::Entry { path, change } => match change {
+                        Change::Number(_) | Change::Words(_) | Change::Points(_) => path,
+                        Change::PlusMinus(_) => return Some(format!("{card} ± {path}")),
+                        _ => return None,
+                    },
+                    _ => return None,
+                };
+                Some(format!("{card} {place}"))
+            }
+            _ => None,
         }
     }
 }
@@ -382,7 +397,7 @@ mod tests {
     use glasswick_core::calculators::{ALL, find};
 
     fn after(actions: impl IntoIterator<Item = Action>) -> Rc<State> {
-        let start = Rc::new(State::new(Document::default()));
+        let start = Rc::new(State::new(Rc::default()));
         actions.into_iter().fold(start, Reducible::reduce)
     }
 
@@ -488,23 +503,66 @@ mod tests {
     }
 
     #[test]
-    fn cards_move_among_their_neighbours_only() {
-        let mut actions = three();
-        actions.push(Action::MoveUp(format!("{}-3", ALL[0].id)));
-        assert_eq!(titles(&after(actions.clone())), ["a", "c", "b"]);
-        let state = after(actions);
-        let same = state.clone().reduce(Action::MoveUp(ALL[0].id.into()));
-        assert!(Rc::ptr_eq(&state, &same), "no change, no new state");
+    fn cards_move_to_places_that_there_are() {
+        let card = |n: usize| match n {
+            1 => ALL[0].id.to_owned(),
+            n => format!("{}-{n}", ALL[0].id),
+        };
+        let moved = |n: usize, to: usize| Action::Move { card: card(n), to };
+        let titles = |actions: &[Action]| {
+            let state = after(three().into_iter().chain(actions.to_vec()));
+            titles(&state).join("")
+        };
+        assert_eq!(titles(&[moved(3, 1)]), "acb");
+        assert_eq!(titles(&[moved(1, 2)]), "bca");
+        assert_eq!(titles(&[moved(3, 0), moved(3, 2)]), "abc");
+        let state = after(three());
+        for to in [0, 3] {
+            let same = state.clone().reduce(moved(1, to));
+            assert!(Rc::ptr_eq(&state, &same), "no change, no new state");
+        }
     }
 
     #[test]
-    fn putting_a_sheet_aside_loses_nothing() {
-        let mut actions = three();
-        actions.push(Action::Open(Rc::new(Document::default())));
-        assert_eq!(titles(&after(actions.clone())), [""; 0]);
-        actions.push(Action::Title("new".into()));
-        actions.push(Action::Undo);
-        assert_eq!(titles(&after(actions)), ["a", "b", "c"]);
+    fn steps_go_back_and_forth_and_typing_is_one_step() {
+        let stock = |text: &str| entry(ALL[0].id, "stock", Change::Number(text.into()));
+        let shown = |state: &State| match state.document.sheet.cards[0].at("stock") {
+            Some(Input::Typed(typed)) => typed.text.clone(),
+            _ => String::new(),
+        };
+        let state = after([
+            Action::Add(ALL[0]),
+            stock("1"),
+            stock("12"),
+            entry(ALL[0].id, "stock", Change::Unit("mmol/L".into())),
+            stock("125"),
+        ]);
+        let back = |state: &Rc<State>| state.clone().reduce(Action::Undo);
+        let (one, two) = (back(&state), back(&back(&state)));
+        assert_eq!((shown(&one), shown(&two)), ("12".into(), "12".into()));
+        let three = back(&two);
+        assert_eq!(shown(&three), "");
+        let empty = back(&three);
+        assert!(empty.document.sheet.cards.is_empty() && !empty.can_undo());
+
+        let again = (0..4).fold(empty, |state, _| state.reduce(Action::Redo));
+        assert_eq!(again.document, state.document);
+        assert!(!again.can_redo());
+        let other = back(&again).reduce(stock("7"));
+        assert!(!other.can_redo(), "a new step ends what was undone");
+    }
+
+    #[test]
+    fn the_history_is_bounded_and_what_was_removed_is_said_once() {
+        let many = (0..MOST_STEPS + 5).map(|_| Action::Add(ALL[0]));
+        let state = after(many);
+        let back = (0..2 * MOST_STEPS).fold(state, |state, _| state.reduce(Action::Undo));
+        assert_eq!(back.document.sheet.cards.len(), 5);
+
+        let state = back.reduce(Action::Remove(ALL[0].id.into()));
+        assert!(state.removed.is_some());
+        let state = state.reduce(named(&format!("{}-2", ALL[0].id), "x"));
+        assert_eq!(state.removed, None);
     }
 
     #[test]
@@ -512,10 +570,13 @@ mod tests {
         let state = after(three());
         for action in [
             Action::Remove("x".into()),
-            Action::MoveDown("x".into()),
+            Action::Move {
+                card: "x".into(),
+                to: 0,
+            },
             named("x", "y"),
             entry("x", "stock", Change::Number("1".into())),
-            Action::Undo,
+            Action::Redo,
         ] {
             assert!(Rc::ptr_eq(&state, &state.clone().reduce(action)));
         }

@@ -1,11 +1,11 @@
-//! What a card shows, as plain data: made once per change from the run sheet and its evaluation, compared card by
-//! card, so that a keystroke redraws only the cards it changes.
+//! What the process strip and the card in hand show, as plain data: made once per change from the run sheet and its
+//! evaluation.
 
 use std::collections::BTreeMap;
 use std::rc::Rc;
 
 use glasswick_core::calculators::{Field, FieldKind, Points};
-use glasswick_core::problem::{Check, Level, Problem};
+use glasswick_core::problem::{Check, Problem};
 use glasswick_core::quantity::Unit;
 use glasswick_core::report::printed;
 use glasswick_core::sheet::{
@@ -13,68 +13,10 @@ use glasswick_core::sheet::{
 };
 use glasswick_core::uncertainty::{BudgetRow, Origin};
 use glasswick_core::working::{self, Line};
+use glasswick_record::Document;
 
-/// How a card stands, in one word.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub(crate) enum Standing {
-    /// Something is still missing.
-    Waiting,
-    /// It has results; no rule was there to check them.
-    Computed,
-    /// Every rule that was applied holds.
-    InRange,
-    /// Something is worth knowing.
-    Note,
-    /// Something is worth a second look.
-    Warning,
-    /// Something that was entered cannot be so.
-    Stopped,
-}
-
-impl Standing {
-    fn of(card: &CardResult) -> Self {
-        match (&card.state, card.level()) {
-            (State::Waiting(_), _) => Standing::Waiting,
-            (State::Stopped(_), _) => Standing::Stopped,
-            (State::Ready, None) => Standing::Computed,
-            (State::Ready, Some(level)) => Standing::from(level),
-        }
-    }
-
-    /// The word that is shown.
-    pub(crate) fn word(self) -> &'static str {
-        match self {
-            Standing::Waiting => "waiting",
-            Standing::Computed => "computed",
-            Standing::InRange => Level::InRange.word(),
-            Standing::Note => Level::Note.word(),
-            Standing::Warning => Level::Warning.word(),
-            Standing::Stopped => "stopped",
-        }
-    }
-
-    /// The class that goes with it.
-    pub(crate) fn class(self) -> &'static str {
-        match self {
-            Standing::Waiting => "waiting",
-            Standing::Computed => "computed",
-            Standing::InRange => "in-range",
-            Standing::Note => "note",
-            Standing::Warning => "warning",
-            Standing::Stopped => "stopped",
-        }
-    }
-}
-
-impl From<Level> for Standing {
-    fn from(level: Level) -> Self {
-        match level {
-            Level::InRange => Standing::InRange,
-            Level::Note => Standing::Note,
-            Level::Warning => Standing::Warning,
-        }
-    }
-}
+use crate::standing::Standing;
+use crate::storage::Summary;
 
 /// What a card shows.
 #[derive(Clone, Debug, PartialEq)]
@@ -87,18 +29,14 @@ pub(crate) struct CardView {
     pub(crate) last: bool,
     /// How it stands.
     pub(crate) standing: Standing,
-    /// What the first result is called, or what stands in the way.
-    pub(crate) headline: String,
-    /// The first result; none where something stands in the way.
-    pub(crate) headline_value: Option<String>,
-    /// Titles of the cards it takes from.
-    pub(crate) takes_from: Vec<String>,
     /// What it still waits for.
     pub(crate) awaited: Vec<Awaited>,
     /// What cannot be so.
     pub(crate) problems: Vec<Problem>,
     /// Where its linked numbers come from, by path.
     pub(crate) links: BTreeMap<String, LinkView>,
+    /// Which other cards take its numbers.
+    pub(crate) takers: Vec<Taker>,
     /// Its results, those that are not there yet included.
     pub(crate) results: Vec<ResultView>,
     /// What a careful colleague would say.
@@ -107,6 +45,36 @@ pub(crate) struct CardView {
     pub(crate) curves: Vec<(&'static Field, Points)>,
     /// The working.
     pub(crate) working: Vec<Line>,
+}
+
+/// A card in the process strip.
+#[derive(Clone, Debug, PartialEq)]
+pub(crate) struct Step {
+    /// Its identifier.
+    pub(crate) id: String,
+    /// Its title.
+    pub(crate) title: String,
+    /// How it stands.
+    pub(crate) standing: Standing,
+    /// What the first result is called, or what stands in the way.
+    pub(crate) headline: String,
+    /// The first result; none where something stands in the way.
+    pub(crate) value: Option<String>,
+    /// Positions of the cards it takes from, each once.
+    pub(crate) takes_from: Vec<usize>,
+}
+
+/// A number of a card that another card takes.
+#[derive(Clone, Debug, PartialEq)]
+pub(crate) struct Taker {
+    /// What the number is called on its own card.
+    pub(crate) title: String,
+    /// The card that takes it.
+    pub(crate) card: String,
+    /// That card's title.
+    pub(crate) card_title: String,
+    /// What it is called there.
+    pub(crate) entry: String,
 }
 
 /// Where a linked number comes from.
@@ -165,70 +133,139 @@ pub(crate) struct Contribution {
     pub(crate) row: BudgetRow,
 }
 
-/// What every card shows.
-pub(crate) fn views(sheet: &Sheet, evaluation: &Evaluation) -> Vec<Rc<CardView>> {
-    let pairs = sheet.cards.iter().zip(&evaluation.cards).enumerate();
-    pairs
-        .map(|(position, (card, result))| {
-            let links = links(sheet, evaluation, card);
-            let results = results(sheet, evaluation, card, result);
-            let (awaited, problems) = match &result.state {
-                State::Ready => (Vec::new(), Vec::new()),
-                State::Waiting(awaited) => (awaited.clone(), Vec::new()),
-                State::Stopped(problems) => (Vec::new(), problems.clone()),
-            };
-            let (headline, headline_value) = headline(&results, &awaited, &problems);
-            Rc::new(CardView {
-                position,
-                last: position + 1 == sheet.cards.len(),
+/// The process at a glance: every card with its first result.
+pub(crate) fn overview(sheet: &Sheet, evaluation: &Evaluation) -> Vec<Step> {
+    let cards = sheet.cards.iter().zip(&evaluation.cards);
+    cards
+        .map(|(card, result)| {
+            let (headline, value) = headline(evaluation, result);
+            let mut takes_from: Vec<usize> = taken(card)
+                .filter_map(|(_, address)| sheet.position(&address.card))
+                .collect();
+            takes_from.sort_unstable();
+            takes_from.dedup();
+            Step {
+                id: card.id.clone(),
+                title: card.title.clone(),
                 standing: Standing::of(result),
                 headline,
-                headline_value,
-                takes_from: sources(&links),
-                awaited,
-                problems,
-                links,
-                results,
-                checks: result.checks.clone(),
-                curves: result.curves.clone(),
-                working: working::lines(result),
-                card: card.clone(),
-            })
+                value,
+                takes_from,
+            }
         })
         .collect()
 }
 
-fn headline(
-    results: &[ResultView],
-    awaited: &[Awaited],
-    problems: &[Problem],
-) -> (String, Option<String>) {
-    if let Some(problem) = problems.first() {
-        return (problem.sentence.clone(), None);
-    }
-    if let [first, rest @ ..] = awaited {
-        let more = match rest.len() {
-            0 => String::new(),
-            more => format!(" and {more} more"),
-        };
-        return (format!("waits for {}{more}", first.what), None);
-    }
-    let shown = results.iter().find_map(|result| {
-        let found = result.found.as_ref()?;
-        let text = printed(result.field, found.value, found.uncertainty, None).text;
-        Some((result.title.clone(), Some(text)))
+/// What the shelf says of a run sheet: its last result, and the standing that asks for the most.
+pub(crate) fn summary(document: &Document, steps: &[Step]) -> Summary {
+    let last = steps.iter().rev().find_map(|step| {
+        let value = step.value.as_ref()?;
+        Some(format!("{}: {} {value}", step.title, step.headline))
     });
-    shown.unwrap_or_default()
+    Summary {
+        title: document.about.title.clone(),
+        date: document.about.date.clone(),
+        headline: last.unwrap_or_default(),
+        standing: steps
+            .iter()
+            .map(|step| step.standing)
+            .max()
+            .map_or("", |standing| standing.word())
+            .to_owned(),
+        cards: u32::try_from(steps.len()).unwrap_or(u32::MAX),
+    }
 }
 
-fn sources(links: &BTreeMap<String, LinkView>) -> Vec<String> {
-    let mut titles: Vec<String> = Vec::new();
-    for link in links.values() {
-        if !titles.contains(&link.card_title) {
-            titles.push(link.card_title.clone());
+fn headline(evaluation: &Evaluation, result: &CardResult) -> (String, Option<String>) {
+    match &result.state {
+        State::Stopped(problems) => {
+            let sentence = problems.first().map(|problem| problem.sentence.clone());
+            (sentence.unwrap_or_default(), None)
+        }
+        State::Waiting(awaited) => {
+            let first = awaited.first().map_or("", |awaited| &awaited.what);
+            let more = match awaited.len() {
+                0 | 1 => String::new(),
+                all => format!(" and {} more", all - 1),
+            };
+            (format!("waits for {first}{more}"), None)
+        }
+        State::Ready => {
+            let shown = result.outputs.first().map(|output| {
+                let address = Address {
+                    card: result.id.clone(),
+                    output: output.path.clone(),
+                };
+                let u = uncertainty(evaluation, &address);
+                let text = printed(output.field, output.value, u, None).text;
+                (output.field.title.to_owned(), Some(text))
+            });
+            shown.unwrap_or_default()
         }
     }
-    titles
+}
+
+/// What every card shows.
+pub(crate) fn views(sheet: &Sheet, evaluation: &Evaluation) -> Vec<Rc<CardView>> {
+    (0..sheet.cards.len())
+        .filter_map(|position| card_view(sheet, evaluation, position))
+        .map(Rc::new)
+        .collect()
+}
+
+/// What the card at a position shows.
+pub(crate) fn card_view(
+    sheet: &Sheet,
+    evaluation: &Evaluation,
+    position: usize,
+) -> Option<CardView> {
+    let card = sheet.cards.get(position)?;
+    let result = evaluation.cards.get(position)?;
+    let (awaited, problems) = match &result.state {
+        State::Ready => (Vec::new(), Vec::new()),
+        State::Waiting(awaited) => (awaited.clone(), Vec::new()),
+        State::Stopped(problems) => (Vec::new(), problems.clone()),
+    };
+    Some(CardView {
+        position,
+        last: position + 1 == sheet.cards.len(),
+        standing: Standing::of(result),
+        awaited,
+        problems,
+        links: links(sheet, evaluation, card),
+        takers: takers(sheet, card),
+        results: results(sheet, evaluation, card, result),
+        checks: result.checks.clone(),
+        curves: result.curves.clone(),
+        working: working::lines(result),
+        card: card.clone(),
+    })
+}
+
+/// The links on a card, with the paths of the entries that they fill.
+fn taken(card: &Card) -> impl Iterator<Item = (String, &Address)> {
+    entries(card).filter_map(|(path, input)| match input {
+        Input::Link(address) => Some((path, address)),
+        _ => None,
+    })
+}
+
+fn takers(sheet: &Sheet, source: &Card) -> Vec<Taker> {
+    let named = |card: &Card, path: &str| {
+        field_at(card, path).map_or_else(|| path.to_owned(), |field| title_at(card, path, field))
+    };
+    let of = |taker: &Card| -> Vec<Taker> {
+        taken(taker)
+            .filter(|(_, address)| address.card == source.id)
+            .map(|(path, address)| Taker {
+                title: named(source, &address.output),
+                card: taker.id.clone(),
+                card_title: taker.title.clone(),
+                entry: named(taker, &path),
+            })
+            .collect()
+    };
+    sheet.cards.iter().flat_map(of).collect()
 }
 
 /// Every entry on a card with its path, cells included.
@@ -248,11 +285,8 @@ fn entries(card: &Card) -> impl Iterator<Item = (String, &Input)> {
 }
 
 fn links(sheet: &Sheet, evaluation: &Evaluation, card: &Card) -> BTreeMap<String, LinkView> {
-    entries(card)
-        .filter_map(|(path, input)| match input {
-            Input::Link(address) => Some((path, link(sheet, evaluation, address))),
-            _ => None,
-        })
+    taken(card)
+        .map(|(path, address)| (path, link(sheet, evaluation, address)))
         .collect()
 }
 
@@ -528,18 +562,24 @@ mod tests {
     #[test]
     fn a_chain_is_shown_with_its_source_and_budget() {
         let sheet = chain();
-        let views = views(&sheet, &evaluate(&sheet));
-        let bath = &views[1];
-        assert_eq!(bath.takes_from, ["Stock"]);
+        let evaluation = evaluate(&sheet);
+        let (views, steps) = (views(&sheet, &evaluation), overview(&sheet, &evaluation));
+        let (stock, bath) = (&views[0], &views[1]);
+        assert_eq!(steps[1].takes_from, [0]);
+        let taker = &stock.takers[0];
+        assert_eq!(
+            [&taker.title, &taker.card_title, &taker.entry],
+            ["Target concentration", "Bath", "Stock concentration"]
+        );
         // 5.00 mol/L · 0.850/1.80 (OpenStax Chemistry 2e, Example 3.19, read), then a tenth of it.
         let found = bath.results[0].found.as_ref().unwrap();
         assert!((found.value - 236.1).abs() < 0.05, "{}", found.value);
         let names: Vec<_> = found.budget.iter().map(Contribution::words).collect();
         assert_eq!(names, ["Stock · Stock concentration"]);
         assert_eq!(found.budget[0].row.share, 1.0);
-        assert_eq!(bath.headline, "Target concentration");
+        assert_eq!(steps[1].headline, "Target concentration");
         assert_eq!(
-            bath.headline_value.as_deref(),
+            steps[1].value.as_deref(),
             Some("(236.1 ± 2.4)\u{202F}mmol/L")
         );
     }
@@ -572,9 +612,11 @@ mod tests {
     fn results_that_are_not_there_keep_their_place() {
         let mut sheet = chain();
         sheet.cards[0].inputs.remove("stock");
-        let views = views(&sheet, &evaluate(&sheet));
+        let evaluation = evaluate(&sheet);
+        let steps = overview(&sheet, &evaluation);
+        let views = views(&sheet, &evaluation);
         assert_eq!(views[0].standing, Standing::Waiting);
-        assert_eq!(views[0].headline, "waits for Stock concentration");
+        assert_eq!(steps[0].headline, "waits for Stock concentration");
         assert!(views[0].results.iter().all(|result| result.found.is_none()));
         assert_eq!(views[1].links["stock"].shown, "not there yet");
     }

@@ -1,14 +1,12 @@
-//! The list of calculators to add a card from; the chosen one is named by its place in the list.
+//! The list of calculators to choose from.
 
-use glasswick_core::calculators::ALL;
+use glasswick_core::calculators::{ALL, Calculator};
 use yew::prelude::*;
 
-pub(crate) fn add_card(add: &Callback<usize>) -> Html {
-    let entry = |(position, calculator): (usize, &&glasswick_core::calculators::Calculator)| {
-        let onclick = {
-            let add = add.clone();
-            Callback::from(move |_: MouseEvent| add.emit(position))
-        };
+pub(crate) fn add_card(add: &Callback<&'static Calculator>) -> Html {
+    let entry = |calculator: &&'static Calculator| {
+        let calculator = *calculator;
+        let onclick = add.reform(move |_: MouseEvent| calculator);
         html! {
             <li key={calculator.id}>
                 <button type="button" class="offer" {onclick}>
@@ -18,5 +16,5 @@ pub(crate) fn add_card(add: &Callback<usize>) -> Html {
             </li>
         }
     };
-    html! { <ul class="offers">{ for ALL.iter().enumerate().map(entry) }</ul> }
+    html! { <ul class="offers">{ for ALL.iter().map(entry) }</ul> }
 }

@@ -2,7 +2,7 @@
 
 use yew::prelude::*;
 
-use crate::view::Standing;
+use crate::standing::Standing;
 
 pub(crate) fn badge(standing: Standing) -> Html {
     html! {

@@ -4,7 +4,9 @@ use std::rc::Rc;
 
 use yew::prelude::*;
 
-use super::{Form, Place, card_head, checks, field_input, hazards, note, results, working};
+use super::{
+    Form, Place, card_head, checks, field_input, hazards, note, results, takers, working,
+};
 use crate::state::{Action, Edit};
 use crate::view::CardView;
 
@@ -15,6 +17,7 @@ pub(crate) struct CardSectionProps {
     pub(crate) linkable: bool,
     pub(crate) act: Callback<Action>,
     pub(crate) pick: Callback<Place>,
+    pub(crate) go: Callback<String>,
 }
 
 #[component]
@@ -32,6 +35,7 @@ pub(crate) fn CardSection(props: &CardSectionProps) -> Html {
         linkable: props.linkable,
         edit,
         pick: props.pick.clone(),
+        go: props.go.clone(),
     };
     let calculator = view.card.declaration();
     let inputs = calculator.map_or(&[] as &[_], |calculator| calculator.inputs);
@@ -60,6 +64,7 @@ pub(crate) fn CardSection(props: &CardSectionProps) -> Html {
                 <div class="found">
                     <h3>{ "Found" }</h3>
                     { results(view) }
+                    { takers(&view.takers, &form.go) }
                     { checks(&view.checks) }
                     if let Some(calculator) = calculator {
                         { working(&view.working, calculator.sources) }

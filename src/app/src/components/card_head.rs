@@ -13,13 +13,22 @@ pub(crate) fn card_head(view: &CardView, edit: &Callback<Edit>, act: &Callback<A
         let edit = edit.clone();
         Callback::from(move |event: InputEvent| edit.emit(Edit::Title(dom::value(&event))))
     };
-    let button = |label: &str, action: fn(String) -> Action, disabled: bool| {
-        let (act, id) = (act.clone(), view.card.id.clone());
-        let onclick = Callback::from(move |_: MouseEvent| act.emit(action(id.clone())));
+    let button = |label: &str, action: Option<Action>| {
+        let disabled = action.is_none();
+        let act = act.clone();
+        let onclick = Callback::from(move |_: MouseEvent| {
+            if let Some(action) = action.clone() {
+                act.emit(action);
+            }
+        });
         let name = format!("{label}: {title}");
         html! {
             <button type="button" class="quiet" aria-label={name} {disabled} {onclick}>{ label.to_owned() }</button>
         }
+    };
+    let to = |to: usize| Action::Move {
+        card: view.card.id.clone(),
+        to,
     };
     html! {
         <div class="card-head">
@@ -27,9 +36,9 @@ pub(crate) fn card_head(view: &CardView, edit: &Callback<Edit>, act: &Callback<A
                 value={title.clone()} {oninput} />
             { badge(view.standing) }
             <div class="actions">
-                { button("Move up", Action::MoveUp, view.position == 0) }
-                { button("Move down", Action::MoveDown, view.last) }
-                { button("Remove", Action::Remove, false) }
+                { button("Move earlier", view.position.checked_sub(1).map(to)) }
+                { button("Move later", (!view.last).then(|| to(view.position + 1))) }
+                { button("Remove", Some(Action::Remove(view.card.id.clone()))) }
             </div>
         </div>
     }

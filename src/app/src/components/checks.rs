@@ -4,7 +4,7 @@ use glasswick_core::problem::{Check, Level};
 use yew::prelude::*;
 
 use super::badge;
-use crate::view::Standing;
+use crate::standing::Standing;
 
 pub(crate) fn checks(checks: &[Check]) -> Html {
     if checks.is_empty() {

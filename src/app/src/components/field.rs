@@ -27,6 +27,8 @@ pub(crate) struct Form {
     pub(crate) linkable: bool,
     pub(crate) edit: Callback<Edit>,
     pub(crate) pick: Callback<Place>,
+    /// Goes to another card.
+    pub(crate) go: Callback<String>,
 }
 
 impl Form {
@@ -65,7 +67,14 @@ pub(crate) fn field_input(form: &Form, field: &'static Field, path: &str) -> Htm
     let body = match (&field.kind, input) {
         (FieldKind::Quantity { .. } | FieldKind::Count { .. }, _) => {
             if let (Some(Input::Link(_)), Some(link)) = (input, view.links.get(path)) {
-                linked(id, field, link, form.change(path), form.pick(place))
+                linked(
+                    id,
+                    field,
+                    link,
+                    form.change(path),
+                    form.pick(place),
+                    &form.go,
+                )
             } else {
                 let typed = match input {
                     Some(Input::Typed(typed)) => typed.clone(),

@@ -6,7 +6,7 @@ use yew::prelude::*;
 use super::symbol;
 use crate::state::Change;
 use crate::view::LinkView;
-use crate::{dom, entry_text};
+use crate::entry_text;
 
 pub(crate) fn linked(
     id: String,
@@ -14,10 +14,11 @@ pub(crate) fn linked(
     link: &LinkView,
     change: Callback<Change>,
     pick: Callback<MouseEvent>,
+    go: &Callback<String>,
 ) -> Html {
     let go = {
-        let card = format!("card-{}", link.card);
-        Callback::from(move |_: MouseEvent| dom::go_to(&card))
+        let card = link.card.clone();
+        go.reform(move |_: MouseEvent| card.clone())
     };
     let unlink = {
         let (value, u) = (link.value, link.uncertainty);

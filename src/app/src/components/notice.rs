@@ -3,7 +3,7 @@
 use yew::prelude::*;
 
 use crate::dom;
-use crate::start::Notice;
+use crate::notice::Notice;
 
 pub(crate) fn notice_bar(notice: &Notice, export: Callback<String>, close: Callback<()>) -> Html {
     let close = dom::click(&close);

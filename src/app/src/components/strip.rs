@@ -1,39 +1,209 @@
-//! The process at a glance: the cards in order, each with its first result and how it stands.
+//! The process strip: the cards in order, each with its first result, how it stands and what it takes; the way from
+//! card to card, and the place to reorder them.
 
-use std::rc::Rc;
-
+use wasm_bindgen::JsCast;
+use web_sys::Element;
 use yew::prelude::*;
 
-use super::badge;
+use super::{Command, badge};
 use crate::dom;
-use crate::view::CardView;
+use crate::state::Action;
+use crate::view::Step;
 
-pub(crate) fn strip(views: &[Rc<CardView>]) -> Html {
+#[derive(PartialEq, Properties)]
+pub(crate) struct StripProps {
+    pub(crate) steps: Vec<Step>,
+    /// The place of the card in hand.
+    pub(crate) in_hand: usize,
+    pub(crate) go: Callback<String>,
+    pub(crate) act: Callback<Action>,
+    pub(crate) command: Callback<Command>,
+}
+
+/// A card that is dragged, and the place it is held over.
+#[derive(Clone, Copy, PartialEq)]
+struct Drag {
+    from: usize,
+    to: usize,
+}
+
+#[component]
+pub(crate) fn Strip(props: &StripProps) -> Html {
+    let drag = use_state_eq(|| None::<Drag>);
+    let steps = &props.steps;
+    let add = props
+        .command
+        .reform(|_: MouseEvent| Command::AddCard);
+    let item = |(position, step): (usize, &Step)| {
+        let here = position == props.in_hand;
+        let over = drag.is_some_and(|drag| drag.to == position && drag.from != position);
+        let onclick = {
+            let (go, id) = (props.go.clone(), step.id.clone());
+            Callback::from(move |_: MouseEvent| go.emit(id.clone()))
+        };
+        html! {
+            <li key={step.id.clone()} data-position={position.to_string()} class={classes!(over.then_some("over"))}>
+                <button type="button" class={classes!("step", step.standing.class())} {onclick}
+                    aria-current={here.then_some("step")}>
+                    <span class="step-head">
+                        <span class="step-title">{ &step.title }</span>
+                        { badge(step.standing) }
+                    </span>
+                    <span class="step-text">{ &step.headline }</span>
+                    if let Some(value) = &step.value {
+                        <span class="step-value">{ value }</span>
+                    }
+                    if !step.takes_from.is_empty() {
+                        <span class="step-from">{ from(steps, step) }</span>
+                    }
+                </button>
+                { grip(position, &step.id, &drag, &props.act) }
+            </li>
+        }
+    };
     html! {
         <nav class="strip" aria-label="Process">
-            <ol>{ for views.iter().map(|view| item(view)) }</ol>
+            <div class="track">
+                { lines(steps, props.in_hand, true) }
+                { lines(steps, props.in_hand, false) }
+                <ol>{ for steps.iter().enumerate().map(item) }</ol>
+            </div>
+            <button type="button" class="add" onclick={add}>{ "Add a card" }</button>
         </nav>
     }
 }
 
-fn item(view: &CardView) -> Html {
-    let target = format!("card-{}", view.card.id);
-    let onclick = Callback::from(move |_: MouseEvent| dom::go_to(&target));
+fn from(steps: &[Step], step: &Step) -> String {
+    let titles: Vec<&str> = step
+        .takes_from
+        .iter()
+        .filter_map(|position| Some(steps.get(*position)?.title.as_str()))
+        .collect();
+    format!("from {}", titles.join(", "))
+}
+
+/// What a card is dragged by. It is for pointers only: the card itself has buttons that do the same.
+fn grip(
+    position: usize,
+    id: &str,
+    drag: &UseStateHandle<Option<Drag>>,
+    act: &Callback<Action>,
+) -> Html {
+    let down = {
+        let drag = drag.setter();
+        Callback::from(move |event: PointerEvent| {
+            let grip = event.target().and_then(|target| target.dyn_into::<Element>().ok());
+            if let Some(grip) = grip {
+                // Without it, a pointer that leaves the grip ends the drag early.
+                let _ = grip.set_pointer_capture(event.pointer_id());
+            }
+            event.prevent_default();
+            drag.set(Some(Drag {
+                from: position,
+                to: position,
+            }));
+        })
+    };
+    let moved = {
+        let drag = drag.clone();
+        Callback::from(move |event: PointerEvent| {
+            if let (Some(held), Some(to)) = (*drag, place_under(&event)) {
+                drag.set(Some(Drag { to, ..held }));
+            }
+        })
+    };
+    let up = {
+        let (drag, act, card) = (drag.clone(), act.clone(), id.to_owned());
+        Callback::from(move |_: PointerEvent| {
+            if let Some(held) = *drag
+                && held.from != held.to
+            {
+                act.emit(Action::Move {
+                    card: card.clone(),
+                    to: held.to,
+                });
+            }
+            drag.set(None);
+        })
+    };
+    let cancel = {
+        let drag = drag.setter();
+        Callback::from(move |_: PointerEvent| drag.set(None))
+    };
     html! {
-        <li key={view.card.id.clone()}>
-            <button type="button" class={classes!("step", view.standing.class())} {onclick}>
-                <span class="step-head">
-                    <span class="step-title">{ &view.card.title }</span>
-                    { badge(view.standing) }
-                </span>
-                <span class="step-text">{ &view.headline }</span>
-                if let Some(value) = &view.headline_value {
-                    <span class="step-value">{ value }</span>
-                }
-                if !view.takes_from.is_empty() {
-                    <span class="step-from">{ format!("from {}", view.takes_from.join(", ")) }</span>
-                }
-            </button>
-        </li>
+        <span class="grip" aria-hidden="true" title="Drag to reorder" onpointerdown={down} onpointermove={moved}
+            onpointerup={up} onpointercancel={cancel}>
+            <svg viewBox="0 0 16 16" width="16" height="16"><path class="line" d="M3 5h10M3 8h10M3 11h10" /></svg>
+        </span>
+    }
+}
+
+/// The place in the list that lies under a pointer.
+fn place_under(event: &PointerEvent) -> Option<usize> {
+    #[expect(clippy::cast_precision_loss, reason = "places on a screen are small numbers")]
+    let (x, y) = (event.client_x() as f32, event.client_y() as f32);
+    let element = dom::document()?.element_from_point(x, y)?;
+    let item = element.closest("li[data-position]").ok()??;
+    item.get_attribute("data-position")?.parse().ok()
+}
+
+/// The links as lines in the margin of the strip, which is divided evenly among the cards: from a square at the card
+/// that gives to a dot at the card that takes.
+fn lines(steps: &[Step], in_hand: usize, upright: bool) -> Html {
+    let count = steps.len();
+    let mut drawn: Vec<Html> = Vec::new();
+    for (to, step) in steps.iter().enumerate() {
+        for from in step.takes_from.iter().copied().filter(|from| *from < count) {
+            let class = if from == in_hand || to == in_hand {
+                "link near"
+            } else {
+                "link"
+            };
+            drawn.push(html! {
+                <g {class}>
+                    <path class="link-line" d={arc(from, to, upright)} />
+                    <path class="link-start" d={dot(leaves(from), upright)} />
+                    <path class="link-end" d={dot(enters(to), upright)} />
+                </g>
+            });
+        }
+    }
+    let (class, view) = if upright {
+        ("lines upright", format!("0 0 100 {}", count * 100))
+    } else {
+        ("lines level", format!("0 0 {} 100", count * 100))
+    };
+    html! {
+        <svg {class} viewBox={view} preserveAspectRatio="none" aria-hidden="true">{ for drawn }</svg>
+    }
+}
+
+/// Where lines leave a card, along the strip.
+fn leaves(card: usize) -> usize {
+    card * 100 + 62
+}
+
+/// Where lines enter a card, along the strip.
+fn enters(card: usize) -> usize {
+    card * 100 + 38
+}
+
+/// A bow between two cards: the further they are apart, the further out it goes.
+fn arc(from: usize, to: usize, upright: bool) -> String {
+    let (a, b) = (leaves(from), enters(to));
+    let out = 96 - 22 * from.abs_diff(to).min(4);
+    if upright {
+        format!("M100 {a}C{out} {a} {out} {b} 100 {b}")
+    } else {
+        format!("M{a} 100C{a} {out} {b} {out} {b} 100")
+    }
+}
+
+/// Where a line begins or ends: a stroke without length, of which only the ends are seen.
+fn dot(at: usize, upright: bool) -> String {
+    if upright {
+        format!("M100 {at}h0")
+    } else {
+        format!("M{at} 100h0")
     }
 }

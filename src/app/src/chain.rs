@@ -1,0 +1,110 @@
+//! What a new run sheet begins with: one card, or a card for every step of the work, linked where one feeds the next.
+
+use glasswick_core::calculators::{ALL, Calculator, FieldKind};
+use glasswick_core::sheet::{Address, Card, Input, Row, Sheet, initial};
+use glasswick_record::Document;
+
+/// A run sheet of these cards.
+pub(crate) fn with_cards(cards: Vec<Card>) -> Document {
+    Document {
+        sheet: Sheet { cards },
+        ..Document::default()
+    }
+}
+
+/// A new card, each of its tables with one row.
+pub(crate) fn started(calculator: &'static Calculator, id: impl Into<String>) -> Card {
+    let mut card = Card::new(calculator, id);
+    for field in calculator.inputs.iter().map(|entry| entry.field) {
+        if let FieldKind::Table { columns } = field.kind {
+            let cells = columns
+                .iter()
+                .filter_map(|column| Some((column.id.to_owned(), initial(column)?)));
+            let row = Row {
+                id: "r1".into(),
+                cells: cells.collect(),
+            };
+            card.inputs.insert(field.id.into(), Input::Rows(vec![row]));
+        }
+    }
+    card
+}
+
+/// What is chosen so that one step can feed the next: card, choice, option.
+const CHOICES: &[(&str, &str, &str)] = &[
+    ("solution", "target_as", "mass_fraction"),
+    ("solution", "mixture", "densities"),
+    ("dye_bath", "films", "mass"),
+];
+
+/// Which entry takes which number: card, entry, where the number is.
+const LINKS: &[(&str, &str, &str)] = &[
+    ("thickness", "solids", "solution.volume_fraction"),
+    ("thickness", "density", "solution.solute_density"),
+    ("dye_bath", "film_mass", "thickness.film_mass"),
+    ("spacer_gap", "film_area", "thickness.area"),
+    ("spacer_gap", "film_thickness", "thickness.thickness"),
+    ("spacer_gap", "porosity", "thickness.porosity"),
+    ("efficiency", "area", "thickness.area"),
+];
+
+/// A card for every step of the work, linked where one feeds the next.
+pub(crate) fn chain() -> Document {
+    let cards = ALL.iter().map(|calculator| started(calculator, calculator.id));
+    let mut document = with_cards(cards.collect());
+    let cards = &mut document.sheet.cards;
+    let mut enter = |card: &str, entry: &str, input: Input| {
+        if let Some(card) = cards.iter_mut().find(|c| c.id == card) {
+            card.inputs.insert(entry.into(), input);
+        }
+    };
+    for (card, choice, option) in CHOICES {
+        enter(card, choice, Input::Text((*option).into()));
+    }
+    for (card, entry, from) in LINKS {
+        if let Ok(address) = from.parse::<Address>() {
+            enter(card, entry, Input::Link(address));
+        }
+    }
+    document
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use glasswick_core::sheet::{State, evaluate};
+
+    use crate::view::field_at;
+
+    #[test]
+    fn every_choice_is_offered_and_every_link_leads_to_a_number_of_its_kind() {
+        let sheet = chain().sheet;
+        let card = |id: &str| &sheet.cards[sheet.position(id).unwrap()];
+        for (id, choice, option) in CHOICES {
+            let field = card(id).declaration().unwrap().input(choice).unwrap();
+            let FieldKind::Choice { options } = field.kind else {
+                panic!("{choice} is no choice");
+            };
+            assert!(options.iter().any(|known| known.id == *option), "{option}");
+        }
+        for (id, entry, from) in LINKS {
+            let address: Address = from.parse().unwrap();
+            let given = field_at(card(&address.card), &address.output).unwrap();
+            let taken = field_at(card(id), entry).unwrap();
+            assert_eq!(taken.number_kind(), given.number_kind(), "{from}");
+            let inputs = card(id).declaration().unwrap().inputs;
+            let shown = inputs.iter().any(|input| {
+                input.field.id == *entry && input.applies(|choice| card(id).chosen(choice))
+            });
+            assert!(shown, "{entry} is not asked for on {id}");
+        }
+    }
+
+    #[test]
+    fn the_chain_waits_for_entries_and_nothing_in_it_is_wrong() {
+        let sheet = chain().sheet;
+        for card in &evaluate(&sheet).cards {
+            assert!(matches!(card.state, State::Waiting(_)), "{}", card.title);
+        }
+    }
+}

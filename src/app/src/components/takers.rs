@@ -1,0 +1,27 @@
+//! Where a card's numbers go: the links that leave it.
+
+use yew::prelude::*;
+
+use crate::view::Taker;
+
+pub(crate) fn takers(takers: &[Taker], go: &Callback<String>) -> Html {
+    if takers.is_empty() {
+        return Html::default();
+    }
+    let item = |taker: &Taker| {
+        let (go, card) = (go.clone(), taker.card.clone());
+        let onclick = Callback::from(move |_: MouseEvent| go.emit(card.clone()));
+        html! {
+            <li>
+                <span>{ format!("{} → {}", taker.title, taker.entry) }</span>
+                <button type="button" class="quiet" {onclick}>{ format!("Go to {}", taker.card_title) }</button>
+            </li>
+        }
+    };
+    html! {
+        <div class="takers">
+            <h4>{ "Taken by other cards" }</h4>
+            <ul>{ for takers.iter().map(item) }</ul>
+        </div>
+    }
+}

@@ -1,0 +1,66 @@
+//! The whole page: where someone is decides what is shown.
+
+use yew::platform::spawn_local;
+use yew::prelude::*;
+
+use crate::components::{masthead, notice_bar};
+use crate::notice::Notice;
+use crate::route::{Route, use_route};
+use crate::shelf::ShelfPlace;
+use crate::storage::{Store, settings};
+use crate::workplace::Workplace;
+use crate::{exchange, route};
+
+/// The setting that remembers which run sheet was open.
+const OPEN: &str = "open";
+
+#[component]
+pub(crate) fn Root() -> Html {
+    let route = use_route();
+    let store = use_state(|| None::<Store>);
+    let notice = use_state_eq(|| None::<Notice>);
+    {
+        let store = store.setter();
+        use_effect_with((), move |()| {
+            spawn_local(async move { store.set(Some(Store::open().await)) });
+        });
+    }
+    let open = match &route {
+        Route::Sheet { id, .. } | Route::Record { id } => {
+            settings::set(OPEN, id);
+            Some(id.clone())
+        }
+        _ => settings::get(OPEN),
+    };
+    let notices = notice.setter();
+    let export = {
+        let notices = notices.clone();
+        Callback::from(move |text: String| {
+            exchange::export(&notices, "glasswick-set-aside.json", &text)
+        })
+    };
+    let forget = {
+        let notices = notices.clone();
+        Callback::from(move |()| notices.set(None))
+    };
+    let place = match (&route, (*store).clone()) {
+        (_, None) => html! { <main class="place"><p>{ "Opening the store…" }</p></main> },
+        (Route::Unknown, _) => html! {
+            <main class="place">
+                <h2>{ "There is nothing at this address" }</h2>
+                <p>{ "The address was cut or mistyped. " }<a href={Route::Shelf.to_string()}>{ "Go to the shelf" }</a></p>
+            </main>
+        },
+        (Route::Shelf, Some(store)) => html! { <ShelfPlace {store} {notices} /> },
+        (_, Some(store)) => html! { <Workplace {store} {route} {notices} /> },
+    };
+    html! {
+        <>
+            { masthead(&route, open) }
+            if let Some(said) = &*notice {
+                { notice_bar(said, export, forget) }
+            }
+            { place }
+        </>
+    }
+}
