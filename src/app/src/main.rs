@@ -13,6 +13,11 @@ mod page;
 mod panic_notice;
 mod start;
 mod state;
+#[allow(
+    dead_code,
+    unused_imports,
+    reason = "until the page keeps its run sheets in it"
+)]
 mod storage;
 mod view;
 
