@@ -23,6 +23,11 @@ mod route;
 mod shelf;
 mod standing;
 mod state;
+#[allow(
+    dead_code,
+    unused_imports,
+    reason = "until the page keeps its run sheets in it"
+)]
 mod storage;
 mod view;
 mod workplace;
