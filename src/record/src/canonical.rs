@@ -30,7 +30,8 @@ pub fn digest(body: &Value) -> String {
     sha256(canonical(&body).as_bytes())
 }
 
-fn sha256(bytes: &[u8]) -> String {
+/// SHA-256 in lowercase hexadecimal digits.
+pub(crate) fn sha256(bytes: &[u8]) -> String {
     let mut hexadecimal = String::with_capacity(64);
     for byte in Sha256::digest(bytes) {
         // Writing to a text cannot fail.

@@ -90,6 +90,7 @@ fn field_json(field: &Field) -> Fields {
         }
     }
     put("optional", field.optional.into());
+    put("measured", field.measured.into());
     match &field.kind {
         FieldKind::Quantity { kind, range, .. } => {
             put("sort", "quantity".into());

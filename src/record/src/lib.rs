@@ -13,6 +13,9 @@ mod describe;
 mod document;
 mod error;
 mod ids;
+mod link;
+mod next_batch;
+mod parts;
 mod read;
 mod record;
 mod verify;
@@ -22,6 +25,11 @@ pub use canonical::{canonical, digest};
 pub use describe::describe;
 pub use document::{About, Document, Fields, Instrument, Lot, Room, Unknown};
 pub use error::RestoreError;
+pub use link::{
+    LinkError, MOST_LINK, MOST_READABLE, MOST_UNPACKED, State, packed, read_state, readable,
+    restore_unpacked, to_pack,
+};
+pub use parts::{Parts, blobs_wanted, parts, restore_parts};
 pub use read::{MOST_BYTES, MOST_CARDS, MOST_LEVELS, MOST_NOTES, MOST_ROWS, Restored, restore};
 pub use record::{Origin, record_json};
 pub use verify::{Difference, Verification, verify};

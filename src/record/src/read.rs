@@ -9,6 +9,7 @@ use glasswick_core::sheet::{Address, Card, Input, PointsText, Row, Sheet, Typed}
 use glasswick_core::uncertainty::{Distribution, Meaning};
 use serde_json::Value;
 
+use crate::canonical::sha256;
 use crate::document::{About, Document, Fields, Instrument, Lot, Room, Unknown, within};
 use crate::error::RestoreError;
 use crate::ids::{Ids, Renamed, cleaned, is_id};
@@ -22,6 +23,8 @@ pub const MOST_LEVELS: usize = 32;
 pub const MOST_CARDS: usize = 1000;
 /// More rows, lots and instruments in one file are refused.
 pub const MOST_ROWS: usize = 5000;
+/// Where points are stored apart, the key of their SHA-256.
+pub(crate) const APART: &str = "text_sha256";
 /// Further notes are only counted.
 pub const MOST_NOTES: usize = 100;
 
@@ -40,9 +43,17 @@ pub struct Restored {
 /// A [`RestoreError`] when the text is not ours, too new, or beyond a bound. Anything else is repaired or kept
 /// aside, and noted.
 pub fn restore(text: &str) -> Result<Restored, RestoreError> {
+    restore_with(text, &|_| None)
+}
+
+/// Finds texts that are stored apart, by their SHA-256 in hexadecimal digits.
+pub(crate) type Find<'a> = &'a dyn Fn(&str) -> Option<String>;
+
+/// [`restore`], with texts that are stored apart.
+pub(crate) fn restore_with(text: &str, find: Find<'_>) -> Result<Restored, RestoreError> {
     let root = parse(text)?;
     match root.get("format").and_then(Value::as_str) {
-        Some(FORMAT) => run_sheet(root),
+        Some(FORMAT) => run_sheet(root, find),
         Some(RECORD_FORMAT) => {
             let mut restored = sheet_of_record(root)?;
             let sentence =
@@ -105,13 +116,20 @@ fn levels(text: &str) -> usize {
 pub(crate) fn sheet_of_record(mut root: Fields) -> Result<Restored, RestoreError> {
     version(&root)?; // the sheet in it states its own and is the one to speak of
     match root.shift_remove("sheet") {
-        Some(Value::Object(sheet)) => run_sheet(sheet),
+        Some(Value::Object(sheet)) => run_sheet(sheet, &|_| None),
         _ => Err(RestoreError::NoSheet),
     }
 }
 
-fn run_sheet(mut root: Fields) -> Result<Restored, RestoreError> {
-    let mut reader = Reader::default();
+/// The run sheet in a JSON object: what every way in comes to.
+pub(crate) fn run_sheet(mut root: Fields, find: Find<'_>) -> Result<Restored, RestoreError> {
+    let mut reader = Reader {
+        find,
+        unknown: Unknown::default(),
+        notes: Notes::default(),
+        wrong: HashSet::new(),
+        rows: 0,
+    };
     if let Some(sentence) = version(&root)? {
         reader.notes.add(|| sentence);
     }
@@ -182,8 +200,8 @@ impl Notes {
     }
 }
 
-#[derive(Default)]
-struct Reader {
+struct Reader<'a> {
+    find: Find<'a>,
     unknown: Unknown,
     notes: Notes,
     /// Places that hold something of the wrong sort, which was said.
@@ -192,7 +210,7 @@ struct Reader {
     rows: usize,
 }
 
-impl Reader {
+impl Reader<'_> {
     /// Takes a text out of an object; anything else under this key stays there.
     fn text(&mut self, fields: &mut Fields, key: &str, place: &str) -> String {
         match fields.shift_remove(key) {
@@ -656,8 +674,9 @@ impl Reader {
 
     /// Takes points out of their object; on refusal the object is as it was.
     fn points(&mut self, fields: &mut Fields, place: &str) -> Option<PointsText> {
+        let apart = |points: &Fields| points.get(APART).is_some_and(Value::is_string);
         let readable = |points: &Fields| {
-            points.get("text").is_some_and(Value::is_string)
+            points.get("text").map_or(apart(points), Value::is_string)
                 && points.get("x_unit").is_none_or(Value::is_string)
                 && points.get("y_unit").is_none_or(Value::is_string)
         };
@@ -671,13 +690,42 @@ impl Reader {
         let Some(Value::Object(mut points)) = fields.shift_remove("points") else {
             return None;
         };
-        let read = PointsText {
+        let place = within(place, "points");
+        let mut read = PointsText {
             text: take_text(&mut points, "text").unwrap_or_default(),
             x_unit: take_text(&mut points, "x_unit").unwrap_or_default(),
             y_unit: take_text(&mut points, "y_unit").unwrap_or_default(),
         };
-        self.keep_rest(&within(place, "points"), points);
+        if read.text.is_empty() && apart(&points) {
+            match self.stored_apart(&points, &place) {
+                Some(text) => {
+                    points.shift_remove(APART);
+                    read.text = text;
+                }
+                None => {
+                    self.wrong.insert(within(&place, APART)); // it was said
+                }
+            }
+        }
+        self.keep_rest(&place, points);
         Some(read)
+    }
+
+    /// The text that is stored apart, where it is there and is the one that was stored.
+    fn stored_apart(&mut self, points: &Fields, place: &str) -> Option<String> {
+        let hash = points.get(APART)?.as_str()?;
+        let why = match (self.find)(hash) {
+            Some(text) if sha256(text.as_bytes()) == hash => return Some(text),
+            Some(_) => "are damaged",
+            None => "are missing",
+        };
+        self.notes.add(|| {
+            format!(
+                "{place}: the points stored under {} {why}; the box is empty, the reference is kept.",
+                excerpt(hash)
+            )
+        });
+        None
     }
 }
 

@@ -24,6 +24,8 @@ pub struct Field {
     pub initial: &'static str,
     /// The formula uses its standard uncertainty as a weight.
     pub weighs: bool,
+    /// Where it is entered, it belongs to one batch and is emptied for the next.
+    pub measured: bool,
 }
 
 /// Fields are statics, told apart by identifier.
@@ -203,6 +205,7 @@ const fn field(id: &'static str, title: &'static str, kind: FieldKind) -> Field 
         optional: false,
         initial: "",
         weighs: false,
+        measured: false,
     }
 }
 
@@ -286,6 +289,15 @@ impl Field {
     pub const fn weighing(self) -> Field {
         Field {
             weighs: true,
+            ..self
+        }
+    }
+    /// It is weighed, measured or counted on one batch: the next batch starts with it empty. What a recipe or a design
+    /// sets, what a handbook or a certificate says, and nominal sizes are not measured.
+    #[must_use]
+    pub const fn measured(self) -> Field {
+        Field {
+            measured: true,
             ..self
         }
     }

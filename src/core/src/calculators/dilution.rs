@@ -74,7 +74,8 @@ static TARGET_FRACTION: Field = quantity(
 static ALIQUOT_MASS: Field = quantity("aliquot_mass", "Mass of stock", Kind::Mass)
     .symbol("m₁")
     .units(&["g", "mg", "kg"])
-    .positive();
+    .positive()
+    .measured();
 static FINAL_MASS: Field = quantity("final_mass", "Final mass", Kind::Mass)
     .symbol("m₂")
     .units(&["g", "mg", "kg"])

@@ -79,15 +79,18 @@ static VOLUME: Field = quantity("volume", "Volume of the bath", Kind::Volume)
 static MASS: Field = quantity("mass", "Mass of dye", Kind::Mass)
     .symbol("m")
     .units(&["mg", "g", "ug"])
-    .positive();
+    .positive()
+    .measured();
 static ACTUAL_MASS: Field = quantity("actual_mass", "Mass of dye actually weighed", Kind::Mass)
     .symbol("m′")
     .units(&["mg", "g", "ug"])
     .positive()
-    .optional();
+    .optional()
+    .measured();
 static FILM_COUNT: Field = count("film_count", "Number of films")
     .symbol("N")
-    .initially("1");
+    .initially("1")
+    .measured();
 static FILM_AREA: Field = quantity("film_area", "Area of a film", Kind::Area)
     .symbol("A")
     .help("As seen from above.")
@@ -96,7 +99,8 @@ static FILM_AREA: Field = quantity("film_area", "Area of a film", Kind::Area)
 static THICKNESS: Field = quantity("thickness", "Film thickness", Kind::Length)
     .symbol("t")
     .units(&["um", "nm"])
-    .positive();
+    .positive()
+    .measured();
 static POROSITY: Field = quantity("porosity", "Porosity", Kind::Ratio)
     .symbol("p")
     .units(&["%", "1"])
@@ -114,7 +118,8 @@ static OXIDE_DENSITY: Field = quantity("oxide_density", "Density of the oxide", 
 static FILM_MASS: Field = quantity("film_mass", "Mass of oxide in a film", Kind::Mass)
     .symbol("m_f")
     .units(&["mg", "ug", "g"])
-    .positive();
+    .positive()
+    .measured();
 static SPECIFIC_SURFACE: Field = quantity(
     "specific_surface",
     "Specific surface of the oxide",

@@ -51,14 +51,16 @@ static SECOND_COLUMN: Field = choice(
     ],
 );
 static POINTS: Field = curve("points", "Voltage and current", &VOLTAGE, &CURRENT)
-    .help("One sweep, one point a line: voltage, then current of either sign.");
+    .help("One sweep, one point a line: voltage, then current of either sign.")
+    .measured();
 static DENSITY_POINTS: Field = curve(
     "density_points",
     "Voltage and current density",
     &VOLTAGE,
     &DENSITY,
 )
-.help("One sweep, one point a line: voltage, then current density of either sign.");
+.help("One sweep, one point a line: voltage, then current density of either sign.")
+.measured();
 static VOLTAGE: Field = quantity("voltage", "Voltage", Kind::Voltage)
     .symbol("V")
     .units(&["V", "mV"]);

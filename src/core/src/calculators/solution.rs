@@ -101,11 +101,13 @@ static MASS: Field = quantity("mass", "Mass of solid", Kind::Mass)
     .symbol("m")
     .help("As it stands on the balance, with whatever it holds besides the solute.")
     .units(&["mg", "g", "ug"])
-    .positive();
+    .positive()
+    .measured();
 static REAGENT_VOLUME: Field = quantity("reagent_volume", "Volume of liquid", Kind::Volume)
     .symbol("Vᵣ")
     .units(&["mL", "uL", "L"])
-    .positive();
+    .positive()
+    .measured();
 static FINAL_VOLUME: Field = quantity("final_volume", "Final volume", Kind::Volume)
     .symbol("V")
     .help("The mark that the solution is filled up to.")
@@ -120,12 +122,14 @@ static SOLVENT_MASS: Field = quantity("solvent_mass", "Mass of solvent", Kind::M
     .symbol("mₛ")
     .help("What is added besides the portion of solute.")
     .units(&["g", "mg", "kg"])
-    .not_negative();
+    .not_negative()
+    .measured();
 static ACTUAL_MASS: Field = quantity("actual_mass", "Mass actually weighed", Kind::Mass)
     .symbol("m′")
     .units(&["mg", "g", "ug"])
     .positive()
-    .optional();
+    .optional()
+    .measured();
 static ACTUAL_REAGENT_VOLUME: Field = quantity(
     "actual_reagent_volume",
     "Volume actually measured",
@@ -134,7 +138,8 @@ static ACTUAL_REAGENT_VOLUME: Field = quantity(
 .symbol("Vᵣ′")
 .units(&["mL", "uL", "L"])
 .positive()
-.optional();
+.optional()
+.measured();
 static ACTUAL_FINAL_VOLUME: Field = quantity(
     "actual_final_volume",
     "Final volume actually reached",
@@ -143,7 +148,8 @@ static ACTUAL_FINAL_VOLUME: Field = quantity(
 .symbol("V′")
 .units(&["mL", "L", "uL"])
 .positive()
-.optional();
+.optional()
+.measured();
 static ACTUAL_SOLVENT_MASS: Field = quantity(
     "actual_solvent_mass",
     "Mass of solvent actually added",
@@ -152,7 +158,8 @@ static ACTUAL_SOLVENT_MASS: Field = quantity(
 .symbol("mₛ′")
 .units(&["g", "mg", "kg"])
 .not_negative()
-.optional();
+.optional()
+.measured();
 static MIXTURE: Field = choice(
     "mixture",
     "Volume fraction and density of the mixture",

@@ -65,7 +65,8 @@ static PRESSED: Field = quantity("pressed", "Spacer thickness after pressing", K
     .help("Leave it empty before pressing; the thickness before pressing is then used.")
     .units(&["um", "mm"])
     .positive()
-    .optional();
+    .optional()
+    .measured();
 static FILM_AREA: Field = quantity("film_area", "Film area in the window", Kind::Area)
     .symbol("A_f")
     .help("0 for a window without a film.")
@@ -74,7 +75,8 @@ static FILM_AREA: Field = quantity("film_area", "Film area in the window", Kind:
 static FILM_THICKNESS: Field = quantity("film_thickness", "Film thickness", Kind::Length)
     .symbol("t")
     .units(&["um", "nm"])
-    .not_negative();
+    .not_negative()
+    .measured();
 static POROSITY: Field = quantity("porosity", "Porosity of the film", Kind::Ratio)
     .symbol("P")
     .units(&["%", "1"])
@@ -103,7 +105,10 @@ static GLASS: Field = quantity("glass", "Glass thickness", Kind::Length)
     .symbol("g")
     .units(&["mm"])
     .positive();
-static CELLS: Field = count("cells", "Cells to fill").symbol("N").initially("1");
+static CELLS: Field = count("cells", "Cells to fill")
+    .symbol("N")
+    .initially("1")
+    .measured();
 static OVERAGE: Field = quantity("overage", "Overage", Kind::Ratio)
     .symbol("s")
     .help("Extra for what stays in tips and vials or is wiped off.")

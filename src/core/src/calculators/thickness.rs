@@ -143,16 +143,19 @@ static PAIRS: Field = table(
     "Measured pairs",
     &[&PAIR_LABEL, &PAIR_PASSES, &PAIR_THICKNESS],
 );
-static PAIR_LABEL: Field = text("label", "Sample").optional();
-static PAIR_PASSES: Field = count("passes", "Passes").range(Range {
-    from: 0.0,
-    to: 1e6,
-    above: false,
-    below: false,
-});
+static PAIR_LABEL: Field = text("label", "Sample").optional().measured();
+static PAIR_PASSES: Field = count("passes", "Passes")
+    .range(Range {
+        from: 0.0,
+        to: 1e6,
+        above: false,
+        below: false,
+    })
+    .measured();
 static PAIR_THICKNESS: Field = quantity("thickness", "Measured thickness", Kind::Length)
     .units(&["um", "nm"])
-    .weighing();
+    .weighing()
+    .measured();
 
 static THICKNESS: Field = quantity("thickness", "Film thickness", Kind::Length)
     .symbol("t")

@@ -4,6 +4,7 @@ mod address;
 mod card_result;
 mod entry;
 mod evaluate;
+mod next_batch;
 mod order;
 mod points;
 mod propagate;

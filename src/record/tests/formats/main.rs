@@ -8,6 +8,10 @@
 
 mod canonical;
 mod gate;
+mod link;
+mod next_batch;
+mod parts;
+mod random;
 mod record;
 mod round_trip;
 

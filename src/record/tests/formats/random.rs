@@ -1,0 +1,174 @@
+//! Random run sheets as a page makes them.
+
+use std::collections::BTreeMap;
+
+use glasswick_core::calculators::{self, Field, FieldKind};
+use glasswick_core::sheet::{Address, Card, Input, PointsText, Row, Sheet, Typed};
+use glasswick_core::uncertainty::{Distribution, Meaning};
+use glasswick_record::{About, Document, Instrument, Lot, Room};
+use proptest::collection::{btree_map, vec};
+use proptest::option;
+use proptest::prelude::*;
+
+/// Any text, control characters included; half of the time one that may be a number.
+pub(crate) fn any_text() -> impl Strategy<Value = String> {
+    prop_oneof![
+        vec(any::<char>(), 0..12).prop_map(String::from_iter),
+        (any::<f32>(), 0_usize..6).prop_map(|(number, places)| format!("{number:.places$}")),
+        Just("0,5 ± 0,1".to_owned()),
+        Just("2.50".to_owned()),
+    ]
+}
+
+fn meaning() -> impl Strategy<Value = Meaning> {
+    prop_oneof![
+        Just(Meaning::Standard),
+        Just(Meaning::Limit(Distribution::Rectangular)),
+        Just(Meaning::Limit(Distribution::Triangular)),
+        Just(Meaning::Limit(Distribution::Arcsine)),
+        (-1e3..1e3).prop_map(|coverage_factor| Meaning::Expanded { coverage_factor }),
+    ]
+}
+
+fn typed() -> impl Strategy<Value = Input> {
+    (any_text(), any_text(), any_text(), meaning()).prop_map(|(text, unit, plus_minus, meaning)| {
+        Input::Typed(Typed {
+            text,
+            unit,
+            plus_minus,
+            meaning,
+        })
+    })
+}
+
+fn link() -> impl Strategy<Value = Input> {
+    let output = prop_oneof![Just("target"), Just("table.row-1.column")];
+    (0_usize..6, output).prop_map(|(card, output)| {
+        Input::Link(Address {
+            card: format!("card-{card}"),
+            output: output.into(),
+        })
+    })
+}
+
+/// What a page may have put into a field.
+fn entry(field: &'static Field) -> BoxedStrategy<Input> {
+    match &field.kind {
+        FieldKind::Quantity { .. } | FieldKind::Count { .. } => {
+            prop_oneof![4 => typed(), 1 => link()].boxed()
+        }
+        FieldKind::Choice { options } => {
+            let known: Vec<String> = options.iter().map(|option| option.id.into()).collect();
+            prop_oneof![9 => proptest::sample::select(known), 1 => any_text()]
+                .prop_map(Input::Text)
+                .boxed()
+        }
+        FieldKind::Text => any_text().prop_map(Input::Text).boxed(),
+        FieldKind::Table { columns } => {
+            let cells = entries(columns.iter().copied());
+            btree_map("[A-Za-z0-9_-]{1,64}", cells, 0..4)
+                .prop_map(|rows| {
+                    Input::Rows(
+                        rows.into_iter()
+                            .map(|(id, cells)| Row { id, cells })
+                            .collect(),
+                    )
+                })
+                .boxed()
+        }
+        FieldKind::Curve { .. } => (any_text(), any_text(), any_text())
+            .prop_map(|(text, x_unit, y_unit)| {
+                Input::Points(PointsText {
+                    text,
+                    x_unit,
+                    y_unit,
+                })
+            })
+            .boxed(),
+    }
+}
+
+fn entries(fields: impl Iterator<Item = &'static Field>) -> BoxedStrategy<BTreeMap<String, Input>> {
+    let fields: Vec<_> = fields
+        .map(|field| option::of(entry(field)).prop_map(|input| Some((field.id.to_owned(), input?))))
+        .collect();
+    fields
+        .prop_map(|fields| fields.into_iter().flatten().collect())
+        .boxed()
+}
+
+fn any_card() -> impl Strategy<Value = Card> {
+    let known: Vec<_> = calculators::ALL
+        .iter()
+        .map(|calculator| {
+            let inputs = entries(calculator.inputs.iter().map(|entry| entry.field));
+            inputs.prop_map(|inputs| (calculator.id.to_owned(), inputs))
+        })
+        .collect();
+    let unknown = any_text().prop_map(|id| (format!("unknown {id}"), BTreeMap::new()));
+    let filled = prop_oneof![9 => proptest::strategy::Union::new(known), 1 => unknown];
+    (filled, any_text(), any_text()).prop_map(|((calculator, inputs), title, note)| Card {
+        calculator,
+        inputs,
+        title,
+        note,
+        ..Card::default()
+    })
+}
+
+fn about() -> impl Strategy<Value = About> {
+    let three = || (any_text(), any_text(), any_text());
+    let lot = three().prop_map(|(name, lot, expiry)| Lot {
+        name,
+        lot,
+        expiry,
+        ..Lot::default()
+    });
+    let instrument = three().prop_map(|(name, identifier, calibration)| Instrument {
+        name,
+        identifier,
+        calibration,
+        ..Instrument::default()
+    });
+    let room = three().prop_map(|(temperature, humidity, note)| Room {
+        temperature,
+        humidity,
+        note,
+        ..Room::default()
+    });
+    let parts = (
+        three(),
+        three(),
+        any_text(),
+        vec(lot, 0..3),
+        vec(instrument, 0..3),
+        room,
+    );
+    parts.prop_map(|(first, second, note, lots, instruments, room)| About {
+        title: first.0,
+        operator: first.1,
+        date: first.2,
+        run: second.0,
+        substrate: second.1,
+        cells: second.2,
+        lots,
+        instruments,
+        room,
+        note,
+        ..About::default()
+    })
+}
+
+/// A run sheet of up to so many cards.
+pub(crate) fn document(most: usize) -> impl Strategy<Value = Document> {
+    (about(), vec(any_card(), 0..=most)).prop_map(|(about, mut cards)| {
+        for (position, card) in cards.iter_mut().enumerate() {
+            card.id = format!("card-{position}");
+        }
+        Document {
+            about,
+            sheet: Sheet { cards },
+            ..Document::default()
+        }
+    })
+}
