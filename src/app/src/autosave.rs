@@ -3,7 +3,7 @@
 use std::cell::RefCell;
 use std::rc::Rc;
 
-use glasswick_record::{Document, parts};
+use glasswick_record::Document;
 use gloo_events::EventListener;
 use gloo_timers::callback::Timeout;
 use web_sys::VisibilityState;
@@ -11,8 +11,9 @@ use yew::platform::spawn_local;
 use yew::prelude::*;
 
 use crate::dom;
+use crate::exchange::saving;
 use crate::opening::Opened;
-use crate::storage::{Saving, Stamp, StorageError, Store, Summary};
+use crate::storage::{Stamp, StorageError, Store, Summary};
 
 /// A change is written this long after it was made, so that the write has completed within 300 ms.
 const DELAY_MS: u32 = 150;
@@ -53,16 +54,6 @@ pub(crate) struct Saver {
 }
 
 impl Saver {
-    fn saving(keeping: &Keeping) -> Saving {
-        let parts = parts(&keeping.document);
-        Saving {
-            text: parts.text,
-            blobs: parts.blobs,
-            summary: keeping.summary.clone(),
-            changed: dom::now(),
-        }
-    }
-
     /// Lets a change wait for the next write.
     pub(crate) fn keep(this: &SharedSaver, keeping: Keeping) {
         let mut saver = this.borrow_mut();
@@ -90,7 +81,7 @@ impl Saver {
                     let saver = saver.borrow();
                     (saver.store.clone(), saver.id.clone(), saver.stamp.clone())
                 };
-                let outcome = store.save(&id, stamp, &Saver::saving(&keeping)).await;
+                let outcome = store.save(&id, stamp, &saving(&keeping.document, keeping.summary.clone())).await;
                 let mut now = saver.borrow_mut();
                 match outcome {
                     Ok(stamp) => {
@@ -100,8 +91,10 @@ impl Saver {
                             now.kept.set(Kept::Saved);
                         }
                         if first {
-                            // Whether the browser agrees is said on the shelf.
-                            spawn_local(async move { drop(store.ask_to_persist().await) });
+                            spawn_local(async move {
+                                // What the browser answers is said on the shelf.
+                                let _ = store.ask_to_persist().await;
+                            });
                         }
                     }
                     Err(error) => {
@@ -124,7 +117,7 @@ impl Saver {
         {
             let saver = this.borrow();
             if let Some(keeping) = &saver.waiting {
-                let saving = Saver::saving(keeping);
+                let saving = saving(&keeping.document, keeping.summary.clone());
                 // Where this fails nobody is left to tell, and the usual write follows.
                 let _ = saver
                     .store

@@ -7,7 +7,7 @@ use glasswick_record::{
 
 use crate::notice::{Notice, Notices};
 use crate::opening::read;
-use crate::storage::{Saving, Store};
+use crate::storage::{Saving, Store, Summary};
 use crate::view::{overview, summary};
 use crate::{dom, files};
 
@@ -88,7 +88,11 @@ pub(crate) async fn import(store: &Store, texts: Vec<String>) -> Imported {
         for restored in restored {
             lines.extend(restored.notes);
             let id = dom::random_id();
-            match store.save(&id, None, &saving(&restored.document)).await {
+            let sheet = &restored.document.sheet;
+            let steps = overview(sheet, &evaluate(sheet));
+            let summary = summary(&restored.document, &steps);
+            let saving = saving(&restored.document, summary);
+            match store.save(&id, None, &saving).await {
                 Ok(_) => ids.push(id),
                 Err(error) => {
                     refused += 1;
@@ -112,14 +116,13 @@ pub(crate) async fn import(store: &Store, texts: Vec<String>) -> Imported {
     Imported { ids, notice }
 }
 
-/// A run sheet as the store takes it.
-fn saving(document: &Document) -> Saving {
-    let steps = overview(&document.sheet, &evaluate(&document.sheet));
+/// A run sheet as the store takes it, with what the shelf says of it.
+pub(crate) fn saving(document: &Document, summary: Summary) -> Saving {
     let parts = parts(document);
     Saving {
         text: parts.text,
         blobs: parts.blobs,
-        summary: summary(document, &steps),
+        summary,
         changed: dom::now(),
     }
 }

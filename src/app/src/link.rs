@@ -5,13 +5,10 @@ use glasswick_record::{
     Document, LinkError, MOST_UNPACKED, Restored, State, packed, read_state, readable,
     restore_unpacked, to_pack,
 };
-use js_sys::{Array, Uint8Array};
+use js_sys::{Array, Function, Reflect, Uint8Array};
 use wasm_bindgen::{JsCast, JsValue};
 use wasm_bindgen_futures::JsFuture;
-use web_sys::{
-    Blob, CompressionFormat, CompressionStream, DecompressionStream, ReadableStream,
-    ReadableStreamDefaultReader, ReadableWritablePair,
-};
+use web_sys::{Blob, ReadableStream, ReadableStreamDefaultReader, ReadableWritablePair};
 
 use crate::notice::Notice;
 use crate::route::Route;
@@ -62,7 +59,7 @@ fn address() -> Option<String> {
 pub(crate) async fn open(state: &str) -> Result<Restored, Notice> {
     let refused = |error: LinkError| Notice::with(error.to_string(), error.hint());
     match read_state(state).map_err(refused)? {
-        State::Ready(restored) => Ok(restored),
+        State::Ready(restored) => Ok(*restored),
         State::Deflated(bytes) => {
             let bytes = inflate(&bytes).await.map_err(|_| {
                 Notice::with(
@@ -76,15 +73,18 @@ pub(crate) async fn open(state: &str) -> Result<Restored, Notice> {
 }
 
 async fn deflate(bytes: &[u8]) -> Result<Vec<u8>, JsValue> {
-    let stream = CompressionStream::new(CompressionFormat::DeflateRaw)?;
-    let pair = ReadableWritablePair::new(&stream.readable(), &stream.writable());
-    through(bytes, &pair).await
+    through(bytes, &stream("CompressionStream")?).await
 }
 
 async fn inflate(bytes: &[u8]) -> Result<Vec<u8>, JsValue> {
-    let stream = DecompressionStream::new(CompressionFormat::DeflateRaw)?;
-    let pair = ReadableWritablePair::new(&stream.readable(), &stream.writable());
-    through(bytes, &pair).await
+    through(bytes, &stream("DecompressionStream")?).await
+}
+
+/// A stream of the browser over raw deflate (RFC 1951). Older browsers lack it.
+fn stream(class: &str) -> Result<ReadableWritablePair, JsValue> {
+    let class: Function = Reflect::get(&js_sys::global(), &class.into())?.dyn_into()?;
+    let stream = Reflect::construct(&class, &Array::of1(&"deflate-raw".into()))?;
+    Ok(stream.unchecked_into())
 }
 
 /// Sends bytes through a stream of the browser; ends where more comes out than a run sheet may hold.
@@ -97,10 +97,10 @@ async fn through(bytes: &[u8], pair: &ReadableWritablePair) -> Result<Vec<u8>, J
     let mut whole = Vec::new();
     loop {
         let chunk = JsFuture::from(reader.read()).await?;
-        if js_sys::Reflect::get(&chunk, &"done".into())?.is_truthy() {
+        if Reflect::get(&chunk, &"done".into())?.is_truthy() {
             return Ok(whole);
         }
-        let value = js_sys::Reflect::get(&chunk, &"value".into())?;
+        let value = Reflect::get(&chunk, &"value".into())?;
         let value: Uint8Array = value.dyn_into()?;
         if whole.len() + value.length() as usize > MOST_UNPACKED {
             // Nobody waits for the rest.

@@ -53,7 +53,8 @@ impl Look {
     /// Gives the page this look and keeps it for the next time.
     pub(crate) fn choose(self) {
         self.show();
-        settings::set(SETTING, self.id());
+        // Where it cannot be kept, the look lasts as long as the page.
+        let _ = settings::set(SETTING, self.id());
     }
 
     /// Gives the page this look.

@@ -6,7 +6,7 @@ use std::panic::PanicHookInfo;
 use wasm_bindgen::JsValue;
 use web_sys::{Document, Element};
 
-use crate::{dom, files, storage};
+use crate::dom;
 
 /// Shows the notice whenever the program stops.
 pub(crate) fn install() {
@@ -30,11 +30,9 @@ fn show() -> Result<(), JsValue> {
     notice.append_child(&sentence)?;
     let reload = link(&document, "Reload", "")?;
     notice.append_child(&reload)?;
-    if let Ok(Some(text)) = storage::load() {
-        let export = link(&document, "Export what was saved", &files::address(&text)?)?;
-        export.set_attribute("download", "glasswick-saved.json")?;
-        notice.append_child(&export)?;
-    }
+    // A page of its own that needs nothing of this program.
+    let export = link(&document, "Export what was saved", "./rescue.html")?;
+    notice.append_child(&export)?;
     body.insert_before(&notice, body.first_child().as_ref())?;
     Ok(())
 }

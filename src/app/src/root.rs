@@ -9,7 +9,7 @@ use crate::route::{Route, use_route};
 use crate::shelf::ShelfPlace;
 use crate::storage::{Store, settings};
 use crate::workplace::Workplace;
-use crate::{exchange, route};
+use crate::{dom, exchange};
 
 /// The setting that remembers which run sheet was open.
 const OPEN: &str = "open";
@@ -20,14 +20,19 @@ pub(crate) fn Root() -> Html {
     let store = use_state(|| None::<Store>);
     let notice = use_state_eq(|| None::<Notice>);
     {
-        let store = store.setter();
+        let (store, notices) = (store.setter(), notice.setter());
         use_effect_with((), move |()| {
-            spawn_local(async move { store.set(Some(Store::open().await)) });
+            spawn_local(async move {
+                let opened = Store::open().await;
+                notices.set(carry_over(&opened).await);
+                store.set(Some(opened));
+            });
         });
     }
     let open = match &route {
         Route::Sheet { id, .. } | Route::Record { id } => {
-            settings::set(OPEN, id);
+            // Where it cannot be kept, the two places are reached from the shelf.
+            let _ = settings::set(OPEN, id);
             Some(id.clone())
         }
         _ => settings::get(OPEN),
@@ -52,7 +57,7 @@ pub(crate) fn Root() -> Html {
             </main>
         },
         (Route::Shelf, Some(store)) => html! { <ShelfPlace {store} {notices} /> },
-        (_, Some(store)) => html! { <Workplace {store} {route} {notices} /> },
+        (_, Some(store)) => html! { <Workplace {store} route={route.clone()} {notices} /> },
     };
     html! {
         <>
@@ -63,4 +68,22 @@ pub(crate) fn Root() -> Html {
             { place }
         </>
     }
+}
+
+/// Puts the one run sheet that the first version of this page kept onto the shelf.
+async fn carry_over(store: &Store) -> Option<Notice> {
+    let text = store.legacy_text()?;
+    let imported = exchange::import(store, vec![text.clone()]).await;
+    let safe = if imported.ids.is_empty() {
+        store
+            .set_aside("The run sheet of the first version", &text, &dom::now())
+            .await
+            .is_ok()
+    } else {
+        true
+    };
+    if safe {
+        store.legacy_done();
+    }
+    imported.notice
 }

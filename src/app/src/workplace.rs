@@ -7,7 +7,7 @@ use yew::prelude::*;
 
 use crate::bench::Bench;
 use crate::components::begin;
-use crate::notice::{Notice, Notices};
+use crate::notice::Notices;
 use crate::opening::{Opened, open};
 use crate::route::{self, Route};
 use crate::storage::Store;

@@ -18,6 +18,7 @@ mod next_batch;
 mod parts;
 mod read;
 mod record;
+mod shelf;
 mod verify;
 mod write;
 
@@ -32,6 +33,7 @@ pub use link::{
 pub use parts::{Parts, blobs_wanted, parts, restore_parts};
 pub use read::{MOST_BYTES, MOST_CARDS, MOST_LEVELS, MOST_NOTES, MOST_ROWS, Restored, restore};
 pub use record::{Origin, record_json};
+pub use shelf::{MOST_SHELF_MIB, SHELF_FORMAT, restore_all, shelf_text};
 pub use verify::{Difference, Verification, verify};
 pub use write::{run_sheet_json, run_sheet_text, text};
 

@@ -67,11 +67,20 @@ pub(crate) fn restore_with(text: &str, find: Find<'_>) -> Result<Restored, Resto
 
 /// Reads bounded text as a JSON object.
 pub(crate) fn parse(text: &str) -> Result<Fields, RestoreError> {
-    if text.len() > MOST_BYTES {
+    parse_within(text, MOST_BYTES, MOST_LEVELS)
+}
+
+/// Reads text as a JSON object, up to a length and a depth.
+pub(crate) fn parse_within(
+    text: &str,
+    most_bytes: usize,
+    most_levels: usize,
+) -> Result<Fields, RestoreError> {
+    if text.len() > most_bytes {
         return Err(RestoreError::TooLarge);
     }
     let text = text.trim_start_matches('\u{feff}');
-    if levels(text) > MOST_LEVELS {
+    if levels(text) > most_levels {
         return Err(RestoreError::TooDeep);
     }
     match serde_json::from_str(text) {
@@ -153,7 +162,7 @@ pub(crate) fn run_sheet(mut root: Fields, find: Find<'_>) -> Result<Restored, Re
 }
 
 /// Refuses a newer major version; says it where the version is another than ours.
-fn version(root: &Fields) -> Result<Option<String>, RestoreError> {
+pub(crate) fn version(root: &Fields) -> Result<Option<String>, RestoreError> {
     let found = root.get("format_version").and_then(Value::as_str);
     let Some((found, found_major)) = found.and_then(|text| Some((text, major(text)?))) else {
         let sentence =

@@ -11,7 +11,6 @@
 mod connection;
 mod database;
 mod error;
-mod first;
 mod js;
 mod local;
 mod row;
@@ -35,7 +34,6 @@ use local::Found;
 use row::{Local, Record, Row};
 
 pub(crate) use error::StorageError;
-pub(crate) use first::{load, save, set_aside};
 pub(crate) use row::{Kept, Saving, Stamp, Summary};
 pub(crate) use tabs::Listener;
 
@@ -496,9 +494,14 @@ impl Store {
         })
     }
 
+    /// Whether the browser promised never to clear this page's storage by itself.
+    pub(crate) async fn persists(&self) -> Option<bool> {
+        manager("persisted").await?.as_bool()
+    }
+
     /// Asks the browser never to clear this page's storage by itself; says whether it agreed.
     pub(crate) async fn ask_to_persist(&self) -> Option<bool> {
-        if manager("persisted").await?.as_bool()? {
+        if self.persists().await? {
             return Some(true);
         }
         manager("persist").await?.as_bool()
