@@ -9,6 +9,7 @@ mod dom;
 mod entry_text;
 mod exchange;
 mod files;
+mod offline;
 mod page;
 mod panic_notice;
 mod start;

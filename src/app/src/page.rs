@@ -9,8 +9,8 @@ use gloo_timers::callback::Timeout;
 use yew::prelude::*;
 
 use crate::components::{
-    Announcer, CardSection, Command, Dialog, KeptWord, Place, UNDO, add_card, empty, header,
-    link_picker, notice_bar, strip, undo_bar,
+    Announcer, CardSection, Command, Dialog, KeptWord, OfflineLine, Place, UNDO, add_card, empty,
+    header, link_picker, notice_bar, strip, undo_bar,
 };
 use crate::start::Start;
 use crate::state::{Action, Change, Edit, State};
@@ -126,6 +126,7 @@ pub(crate) fn Page(props: &PageProps) -> Html {
                     <main class="cards">{ for shown.views.iter().map(card) }</main>
                 }
             </div>
+            <OfflineLine save_first={Callback::from(|go_on: Callback<()>| go_on.emit(()))} />
             if let Some(removed) = &state.removed {
                 { undo_bar(removed.sentence(), &act.reform(|()| Action::Undo), &act.reform(|()| Action::Forget)) }
             }
