@@ -32,15 +32,33 @@ function paragraph(text) {
   return element;
 }
 
+function button(text, action) {
+  const element = document.createElement("button");
+  element.type = "button";
+  element.textContent = text;
+  element.addEventListener("click", action);
+  return element;
+}
+
+/** Where a build does not start, its offline copy would keep bringing it back: that can be made anew from here. */
+async function repair() {
+  try {
+    await (await import("./offline.js")).repair();
+  } catch {
+    document.querySelector("[role=alert]").append(paragraph("The server cannot be reached: try again with a network."));
+  }
+}
+
 function explain(error) {
   console.error(error);
-  const again = document.createElement("button");
-  again.type = "button";
-  again.textContent = "Load again";
-  again.addEventListener("click", () => location.reload());
   const notice = document.createElement("div");
   notice.setAttribute("role", "alert");
-  notice.append(...reason(error).map(paragraph), again);
+  notice.append(
+    ...reason(error).map(paragraph),
+    button("Load again", () => location.reload()),
+    button("Repair the offline copy", repair),
+    paragraph("Repairing fetches the page anew and keeps what was saved."),
+  );
   const app = document.getElementById("app");
   app.textContent = "";
   app.append(notice);
@@ -52,4 +70,10 @@ async function start() {
   await init({ module_or_path: new URL(wasm, document.baseURI).href });
 }
 
-start().catch(explain);
+/** What the page can do without comes once it has been drawn and the browser has a moment. */
+function afterwards() {
+  const soon = window.requestIdleCallback ?? setTimeout;
+  soon(async () => (await import("./offline.js")).start());
+}
+
+start().then(afterwards, explain);

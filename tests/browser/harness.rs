@@ -14,10 +14,10 @@ use xtask::server::Server;
 use crate::page::Page;
 
 /// A folder for one journey, gone when the journey is over.
-struct Folder(PathBuf);
+pub(crate) struct Folder(pub(crate) PathBuf);
 
 impl Folder {
-    fn new(name: &str) -> Self {
+    pub(crate) fn new(name: &str) -> Self {
         let name = format!("glasswick-{name}-{}", std::process::id());
         let path = std::env::temp_dir().join(name);
         fs::create_dir_all(path.join("downloads")).unwrap();
@@ -50,9 +50,19 @@ pub(crate) fn target() -> PathBuf {
 /// Opens the page in a fresh browser, lets the steps run, then looks at what every journey must leave behind. The
 /// name tells journeys apart that run at the same time.
 pub(crate) fn journey<T>(name: &str, steps: impl AsyncFnOnce(&Page) -> T) -> T {
+    let dist = given("GLASSWICK_DIST");
+    journey_at(name, &dist, async |page, _| steps(page).await)
+}
+
+/// As [`journey`], for a page that lies in this folder, with the server in the steps' hands.
+pub(crate) fn journey_at<T>(
+    name: &str,
+    dist: &Path,
+    steps: impl AsyncFnOnce(&Page, &mut Server) -> T,
+) -> T {
     let folder = Folder::new(name);
     let downloads = folder.0.join("downloads");
-    let server = Server::start(&given("GLASSWICK_DIST"), 0).unwrap();
+    let mut server = Server::start(dist, 0).unwrap();
     let profile = folder.0.join("profile");
     let driver = Driver::start(&profile).unwrap();
     let runtime = tokio::runtime::Builder::new_current_thread()
@@ -69,7 +79,7 @@ pub(crate) fn journey<T>(name: &str, steps: impl AsyncFnOnce(&Page) -> T) -> T {
     let outcome = catch_unwind(AssertUnwindSafe(|| {
         runtime.block_on(async {
             let page = Page::open(browser.clone(), server.url(), downloads).await;
-            let given = steps(&page).await;
+            let given = steps(&page, &mut server).await;
             only_own_requests(&browser, &server).await;
             silent_console(&browser).await;
             given

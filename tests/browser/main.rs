@@ -17,6 +17,7 @@ mod demo;
 mod exchange;
 mod harness;
 mod keyboard;
+mod offline;
 mod page;
 mod pictures;
 mod undo;

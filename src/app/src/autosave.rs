@@ -1,7 +1,7 @@
 //! Keeps the run sheet: soon after every change, and at once when the page is left or hidden.
 
 use std::cell::RefCell;
-use std::rc::Rc;
+use std::rc::{Rc, Weak};
 
 use glasswick_record::Document;
 use gloo_events::EventListener;
@@ -146,6 +146,34 @@ impl Saver {
 /// The saver as the page holds it.
 pub(crate) type SharedSaver = Rc<RefCell<Saver>>;
 
+thread_local! {
+    /// The saver of the run sheet that is open, for whoever is about to load the page anew.
+    static OPEN: RefCell<Weak<RefCell<Saver>>> = RefCell::default();
+}
+
+/// How often it is looked whether everything is kept, and how long that is waited for.
+const LOOK_MS: u32 = 30;
+const LOOKS: u32 = 200;
+
+/// Writes what waits, then goes on; after some seconds also where it cannot be written: leaving the page tries again.
+pub(crate) fn settle(go_on: Callback<()>) {
+    fn look(saver: SharedSaver, go_on: Callback<()>, looks: u32) {
+        let busy = saver.borrow().waiting.is_some() || saver.borrow().writing;
+        if busy && looks > 0 {
+            Timeout::new(LOOK_MS, move || look(saver, go_on, looks - 1)).forget();
+        } else {
+            go_on.emit(());
+        }
+    }
+    match OPEN.with_borrow(Weak::upgrade) {
+        Some(saver) => {
+            Saver::write(&saver);
+            look(saver, go_on, LOOKS);
+        }
+        None => go_on.emit(()),
+    }
+}
+
 /// Keeps what is on the page; says whether it is kept.
 #[hook]
 pub(crate) fn use_autosave(
@@ -186,6 +214,7 @@ pub(crate) fn use_autosave(
     {
         let (saver, kept, store) = (saver.clone(), kept.setter(), store.clone());
         use_effect_with((), move |()| {
+            OPEN.set(Rc::downgrade(&saver));
             let watched = saver.clone();
             let elsewhere = store.on_foreign_change(move |id| {
                 if id == watched.borrow().id {

@@ -15,6 +15,7 @@ mod files;
 mod link;
 mod look;
 mod notice;
+mod offline;
 mod opening;
 mod panic_notice;
 mod qr;
@@ -23,11 +24,6 @@ mod route;
 mod shelf;
 mod standing;
 mod state;
-#[allow(
-    dead_code,
-    unused_imports,
-    reason = "until the page keeps its run sheets in it"
-)]
 mod storage;
 mod view;
 mod workplace;

@@ -3,7 +3,8 @@
 use yew::platform::spawn_local;
 use yew::prelude::*;
 
-use crate::components::{masthead, notice_bar};
+use crate::autosave::settle;
+use crate::components::{OfflineLine, masthead, notice_bar};
 use crate::notice::Notice;
 use crate::route::{Route, use_route};
 use crate::shelf::ShelfPlace;
@@ -66,6 +67,7 @@ pub(crate) fn Root() -> Html {
                 { notice_bar(said, export, forget) }
             }
             { place }
+            <OfflineLine save_first={Callback::from(settle)} />
         </>
     }
 }

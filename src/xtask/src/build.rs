@@ -11,6 +11,7 @@ use flate2::Compression;
 use flate2::write::GzEncoder;
 
 use crate::command::run;
+use crate::offline;
 use crate::tools::Tools;
 
 /// What the page is made from, and how; a folder stands for everything in it.
@@ -81,7 +82,9 @@ fn page_with(tools: &Tools, public_address: Option<&str>) -> Result<()> {
         None => trunk.env_remove(PUBLIC_ADDRESS),
     };
     run(&mut trunk)?;
+    let build = offline::finish(&dist())?;
     print!("{}", sizes(&dist())?);
+    println!("Build {build} is in dist/.");
 
     fs::write(&stamp, fingerprint(public_address))?;
     if let Some(began) = began {
@@ -127,7 +130,8 @@ fn newest(paths: &[PathBuf]) -> Option<SystemTime> {
 }
 
 /// A table of every file's size, as it is and compressed as static hosts send it, with the sum of what the page
-/// needs before it first shows anything: what `index.html` names.
+/// needs before it first shows anything: itself and the program files that it names. It names icons and the manifest
+/// too, but shows without them.
 ///
 /// # Errors
 /// When a file cannot be read.
@@ -146,7 +150,8 @@ pub fn sizes(dist: &Path) -> Result<String> {
             .unwrap_or(&path)
             .to_string_lossy()
             .replace('\\', "/");
-        let first = name == "index.html" || index.contains(&format!("./{name}"));
+        let first = name == "index.html"
+            || offline::is_program(&name) && index.contains(&format!("\"./{name}\""));
         if first {
             first_size += size;
             first_gzip += gzip;
@@ -159,7 +164,7 @@ pub fn sizes(dist: &Path) -> Result<String> {
 }
 
 /// Every file under a folder, in order of name.
-fn files(folder: &Path) -> Result<Vec<PathBuf>> {
+pub(crate) fn files(folder: &Path) -> Result<Vec<PathBuf>> {
     let mut found = Vec::new();
     for entry in fs::read_dir(folder)? {
         let path = entry?.path();
@@ -187,8 +192,10 @@ mod tests {
     fn the_sizes_name_every_file_and_sum_what_the_page_names() {
         let dist = std::env::temp_dir().join(format!("glasswick-sizes-{}", std::process::id()));
         fs::create_dir_all(dist.join("later")).unwrap();
-        fs::write(dist.join("index.html"), "<script src=\"./a.js\">").unwrap();
+        let index = "<script src=\"./a.js\"><link href=\"./a.png\">";
+        fs::write(dist.join("index.html"), index).unwrap();
         fs::write(dist.join("a.js"), [b'a'; 1000]).unwrap();
+        fs::write(dist.join("a.png"), "icon").unwrap();
         fs::write(dist.join("later/b.js"), "bb").unwrap();
         let table = sizes(&dist).unwrap();
         fs::remove_dir_all(&dist).unwrap();
@@ -204,9 +211,10 @@ mod tests {
             sizes[1..],
             [
                 ("1000", "a.js"),
-                ("21", "index.html"),
+                ("4", "a.png  (after first paint)"),
+                ("42", "index.html"),
                 ("2", "later/b.js  (after first paint)"),
-                ("1021", "needed for first paint"),
+                ("1042", "needed for first paint"),
             ],
             "{table}"
         );

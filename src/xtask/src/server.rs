@@ -9,6 +9,8 @@ use std::sync::{Arc, Mutex, PoisonError};
 use std::thread::{self, JoinHandle};
 use std::time::Duration;
 
+use crate::offline;
+
 /// A server that runs until it is stopped or dropped.
 #[derive(Debug)]
 pub struct Server {
@@ -132,7 +134,7 @@ fn answer(mut stream: &TcpStream, shared: &Shared) -> io::Result<()> {
         .lock()
         .unwrap_or_else(PoisonError::into_inner)
         .push(format!("{method} {path} {}", reply.code()));
-    stream.write_all(reply.head().as_bytes())?;
+    stream.write_all(reply.head(&policy(&shared.root)).as_bytes())?;
     if method != "HEAD" {
         stream.write_all(&reply.body)?;
     }
@@ -175,13 +177,13 @@ impl Reply {
         self.status.split(' ').next().unwrap_or_default()
     }
 
-    fn head(&self) -> String {
+    fn head(&self, policy: &str) -> String {
         format!(
             "HTTP/1.1 {}\r\n\
              Content-Type: {}\r\n\
              Content-Length: {}\r\n\
              Cache-Control: no-cache\r\n\
-             Content-Security-Policy: frame-ancestors 'none'\r\n\
+             Content-Security-Policy: {policy}\r\n\
              X-Content-Type-Options: nosniff\r\n\
              Allow: GET, HEAD\r\n\
              Connection: close\r\n\r\n",
@@ -190,6 +192,12 @@ impl Reply {
             self.body.len()
         )
     }
+}
+
+/// The policy of the page that is served. As a header it reaches worker scripts as well.
+fn policy(root: &Path) -> String {
+    let index = fs::read_to_string(root.join("index.html")).unwrap_or_default();
+    offline::policy(&index).unwrap_or_else(|| "frame-ancestors 'none'".to_owned())
 }
 
 /// The file under `root` that a request's path names. Nothing outside of it, and nothing hidden, has a name here.
@@ -236,7 +244,8 @@ fn decode(path: &str) -> Option<String> {
     String::from_utf8(bytes).ok()
 }
 
-fn media_type(file: &Path) -> &'static str {
+/// A file's media type, by the end of its name.
+pub(crate) fn media_type(file: &Path) -> &'static str {
     match file
         .extension()
         .and_then(|extension| extension.to_str())
@@ -262,6 +271,9 @@ fn media_type(file: &Path) -> &'static str {
 mod tests {
     use super::*;
 
+    const PAGE: &str =
+        "<meta http-equiv=\"Content-Security-Policy\" content=\"default-src 'none'\"><p>page";
+
     /// A folder with a page in it and a secret beside it; removed when dropped.
     struct Folder(PathBuf);
 
@@ -270,11 +282,12 @@ mod tests {
             let top = std::env::temp_dir().join(format!("glasswick-{name}-{}", std::process::id()));
             fs::create_dir_all(top.join("page/deep")).unwrap();
             fs::write(top.join("secret.txt"), "secret").unwrap();
-            fs::write(top.join("page/index.html"), "<p>page").unwrap();
+            fs::write(top.join("page/index.html"), PAGE).unwrap();
             fs::write(top.join("page/.hidden"), "hidden").unwrap();
             fs::write(top.join("page/a b.wasm"), [0, 97, 115, 109]).unwrap();
             fs::write(top.join("page/deep/index.html"), "<p>deep").unwrap();
             fs::write(top.join("page/deep/start.js"), "start()").unwrap();
+            fs::write(top.join("page/app.webmanifest"), "{}").unwrap();
             Self(top)
         }
 
@@ -302,8 +315,8 @@ mod tests {
         let folder = Folder::new("serves");
         let server = Server::start(&folder.page(), 0).unwrap();
         for (request, status, kind, body) in [
-            ("GET /", "200", "text/html; charset=utf-8", "<p>page"),
-            ("GET /?v=1", "200", "text/html; charset=utf-8", "<p>page"),
+            ("GET /", "200", "text/html; charset=utf-8", PAGE),
+            ("GET /?v=1", "200", "text/html; charset=utf-8", PAGE),
             ("GET /deep/", "200", "text/html; charset=utf-8", "<p>deep"),
             (
                 "GET /deep/start.js",
@@ -312,6 +325,12 @@ mod tests {
                 "start()",
             ),
             ("GET /a%20b.wasm", "200", "application/wasm", "\0asm"),
+            (
+                "GET /app.webmanifest",
+                "200",
+                "application/manifest+json",
+                "{}",
+            ),
             ("HEAD /", "200", "text/html; charset=utf-8", ""),
         ] {
             let answer = ask(&server, request);
@@ -326,7 +345,7 @@ mod tests {
             );
             for line in [
                 "Cache-Control: no-cache",
-                "Content-Security-Policy: frame-ancestors 'none'",
+                "Content-Security-Policy: default-src 'none'; frame-ancestors 'none'\r\n",
                 "X-Content-Type-Options: nosniff",
             ] {
                 assert!(head.contains(line), "{request} lacks {line}: {head}");
@@ -334,7 +353,7 @@ mod tests {
             assert_eq!(found, body, "{request}");
         }
         let log = server.log();
-        assert_eq!(log.len(), 6, "{log:?}");
+        assert_eq!(log.len(), 7, "{log:?}");
         assert_eq!(log[0], "GET / 200");
         assert_eq!(log[4], "GET /a%20b.wasm 200");
     }
