@@ -11,8 +11,8 @@ use yew::prelude::*;
 
 use crate::autosave::{Keeping, Kept, Saver, use_autosave};
 use crate::components::{
-    Announcer, CardSection, Command, Dialog, Place, ShareDialog, Strip, UNDO, add_card, card_foot,
-    empty, kept_word, link_picker, sheet_head, undo_bar,
+    Announcer, CardSection, Command, Dialog, Place, ShareDialog, Strip, UNDO, add_card, button, card_foot,
+    empty, kept_word, link_picker, record_place, sheet_head, undo_bar,
 };
 use crate::notice::Notices;
 use crate::opening::{Opened, copy_of, open};
@@ -190,8 +190,13 @@ pub(crate) fn Bench(props: &BenchProps) -> Html {
     };
     let place = if let Route::Record { .. } = route {
         let views = views(&document.sheet, &shown.evaluation);
-        let _ = views;
-        html! { <main class="place">{ "Record" }</main> }
+        let export = html! {
+            <>
+                { button(&command, "Export the record", Command::ExportRecord, false) }
+                { button(&command, "Export the run sheet", Command::ExportSheet, false) }
+            </>
+        };
+        record_place(&document, &views, &shown.evaluation, &act.reform(Action::About), export)
     } else {
         html! {
             <div class="sheet">

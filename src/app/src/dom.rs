@@ -52,6 +52,13 @@ pub(crate) fn value(event: &Event) -> String {
     }
 }
 
+/// Asks the browser to print. Where it cannot, nothing happens; the page says so beside the button.
+pub(crate) fn print() {
+    if let Some(window) = web_sys::window() {
+        let _ = window.print();
+    }
+}
+
 /// Now, as RFC 3339 text with the offset of the place.
 pub(crate) fn now() -> String {
     let date = js_sys::Date::new_0();

@@ -77,7 +77,7 @@ fn row(contribution: &Contribution, unit: &Unit) -> Html {
 }
 
 /// A share to a tenth of a percent below ten percent, to a percent above.
-fn percent(share: f64) -> String {
+pub(crate) fn percent(share: f64) -> String {
     let percent = share * 100.0;
     if percent < 9.95 {
         format!("{percent:.1}")

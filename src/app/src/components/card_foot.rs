@@ -2,7 +2,7 @@
 
 use yew::prelude::*;
 
-use super::sheet_head::{Command, button};
+use super::{Command, button};
 use crate::view::Step;
 
 pub(crate) fn card_foot(

@@ -1,0 +1,257 @@
+//! Entries in words, as the record prints them.
+
+use glasswick_core::calculators::{Choice, Field, FieldKind};
+use glasswick_core::figure::extent;
+use glasswick_core::quantity::{self, Unit, value_text};
+use glasswick_core::sheet::{Input, PointsText, Typed, read_points};
+use glasswick_core::uncertainty::Meaning;
+
+use crate::entry_text;
+
+/// An entry in words.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub(super) struct Words {
+    /// What was entered, as it was.
+    pub(super) entry: String,
+    /// How it was read, and what its uncertainty means.
+    pub(super) about: Vec<String>,
+}
+
+/// A choice or a text in words; nothing where nothing was entered.
+pub(super) fn words(field: &Field, input: &Input) -> Option<Words> {
+    let entry = match (&field.kind, input) {
+        (FieldKind::Choice { options }, Input::Text(id)) => chosen(options, id),
+        (_, Input::Text(text)) => text.trim().to_owned(),
+        (FieldKind::Curve { x, y }, Input::Points(points)) => return measured(x, y, points),
+        _ => String::new(),
+    };
+    (!entry.is_empty()).then(|| Words {
+        entry,
+        about: Vec::new(),
+    })
+}
+
+fn chosen(options: &[Choice], id: &str) -> String {
+    let option = options.iter().find(|option| option.id == id);
+    option.map_or(id, |option| option.title).to_owned()
+}
+
+/// A number as typed, with its unit; its standard uncertainty in SI as it was read, where it was.
+pub(super) fn typed(field: &Field, typed: &Typed, u_si: Option<f64>) -> Option<Words> {
+    let text = typed.text.trim();
+    let beside = typed.plus_minus.trim();
+    if text.is_empty() && beside.is_empty() {
+        return None;
+    }
+    let unit = entry_text::unit_beside(field, typed);
+    let own_unit = entry_text::own_unit(field, typed);
+    let after = match (own_unit, unit) {
+        (Some(_), _) => String::new(),
+        (None, Some(unit)) => unit.after_number(),
+        (None, None) => format!("\u{202F}{}", typed.unit),
+    };
+    let inside = entry_text::own_uncertainty(field, typed);
+    let entry = if beside.is_empty() {
+        if inside && text.contains(['±', '+']) {
+            enclosed(text, &after)
+        } else {
+            format!("{text}{after}")
+        }
+    } else if own_unit.is_none() && is_plain(beside) {
+        enclosed(&format!("{text} ± {beside}"), &after)
+    } else {
+        format!("{text}{after} ± {beside}")
+    };
+
+    let mut about: Vec<String> = entry_text::read_back(field, typed).into_iter().collect();
+    if inside || !beside.is_empty() {
+        about.push(typed.meaning.words());
+        let plain = typed.meaning == Meaning::Standard && is_plain(beside);
+        if let (Some(unit), Some(u)) = (own_unit.or(unit), u_si)
+            && u > 0.0
+            && !plain
+        {
+            about.push(standard(unit, u));
+        }
+    }
+    Some(Words { entry, about })
+}
+
+/// "u = 0.17 mg".
+fn standard(unit: &Unit, u_si: f64) -> String {
+    let u = value_text(unit.difference_from_si(u_si), 2);
+    format!("u = {u}{}", unit.after_number())
+}
+
+/// A value and its uncertainty in parentheses before a unit that belongs to both.
+fn enclosed(text: &str, after: &str) -> String {
+    if after.is_empty() || text.starts_with('(') {
+        format!("{text}{after}")
+    } else {
+        format!("({text}){after}")
+    }
+}
+
+/// Whether what stands behind ± is a number alone, and so in the unit of the value.
+fn is_plain(text: &str) -> bool {
+    text.contains(|c: char| c.is_ascii_digit())
+        && text
+            .chars()
+            .all(|c| c.is_ascii_digit() || ".,' ".contains(c))
+}
+
+/// Measured points: how many, and from where to where.
+fn measured(x: &Field, y: &Field, points: &PointsText) -> Option<Words> {
+    if points.text.trim().is_empty() {
+        return None;
+    }
+    let Ok(read) = read_points(&points.text) else {
+        return Some(Words {
+            entry: "points that cannot be read".into(),
+            about: Vec::new(),
+        });
+    };
+    let reach = |field: &Field, code: &str, numbers: &mut dyn Iterator<Item = f64>| {
+        let kind = field.number_kind()?;
+        let unit = if code.is_empty() {
+            field.usual_unit()?
+        } else {
+            quantity::unit(kind, code)?
+        };
+        let [low, high] = extent(numbers)?.map(|number| unit.say(unit.to_si(number), 4));
+        Some(format!("{} from {low} to {high}", field.title))
+    };
+    let reaches = [
+        reach(x, &points.x_unit, &mut read.iter().map(|(x, _)| *x)),
+        reach(y, &points.y_unit, &mut read.iter().map(|(_, y)| *y)),
+    ];
+    Some(Words {
+        entry: match read.len() {
+            1 => "1 point".into(),
+            count => format!("{count} points"),
+        },
+        about: reaches.into_iter().flatten().collect(),
+    })
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use glasswick_core::calculators::{curve, option, quantity};
+    use glasswick_core::quantity::Kind;
+    use glasswick_core::uncertainty::Distribution;
+
+    static MASS: Field = quantity("m", "Mass", Kind::Mass).units(&["mg", "g"]);
+    static PURITY: Field = quantity("w", "Purity", Kind::MassFraction).units(&["%"]);
+    static VOLTAGE: Field = quantity("v", "Voltage", Kind::Voltage).units(&["V"]);
+    static CURRENT: Field = quantity("i", "Current", Kind::Current).units(&["mA"]);
+
+    #[track_caller]
+    fn check(field: &Field, text: &str, beside: &str, meaning: Meaning, u: f64, expected: &str) {
+        let entry = Typed {
+            text: text.into(),
+            plus_minus: beside.into(),
+            meaning,
+            ..Typed::default()
+        };
+        let words = typed(field, &entry, Some(u)).unwrap();
+        let all = format!("{} | {}", words.entry, words.about.join("; "));
+        assert_eq!(all.replace('\u{202F}', " "), expected);
+    }
+
+    #[test]
+    fn numbers_stand_as_typed_and_say_what_their_uncertainty_means() {
+        let standard = Meaning::Standard;
+        let limit = Meaning::Limit(Distribution::Rectangular);
+        check(&MASS, " 5.20 ", "", standard, 0.0, "5.20 mg | ");
+        check(
+            &MASS,
+            "5.20",
+            "0.02",
+            standard,
+            2e-8,
+            "(5.20 ± 0.02) mg | standard uncertainty",
+        );
+        // 0.3/√3 = 0.17 (JCGM 100:2008, 4.3.7).
+        check(
+            &PURITY,
+            "99.5",
+            "0.3",
+            limit,
+            0.003 / 3_f64.sqrt(),
+            "(99.5 ± 0.3) % | limit, rectangular; u = 0.17 %",
+        );
+        check(
+            &MASS,
+            "5",
+            "1 %",
+            standard,
+            5e-8,
+            "5 mg ± 1 % | standard uncertainty; u = 0.050 mg",
+        );
+        check(
+            &MASS,
+            "5,1 ± 0,2",
+            "",
+            standard,
+            2e-7,
+            "(5,1 ± 0,2) mg | read as (5.1 ± 0.2) mg; standard uncertainty; u = 0.20 mg",
+        );
+        check(&MASS, "0.5 g", "", standard, 0.0, "0.5 g | read as 0.5 g");
+    }
+
+    #[test]
+    fn what_cannot_be_read_is_printed_all_the_same() {
+        check(&MASS, "five", "", Meaning::Standard, 0.0, "five mg | ");
+        let empty = Typed::default();
+        assert_eq!(typed(&MASS, &empty, None), None);
+        let unknown = Typed {
+            text: "5".into(),
+            unit: "stone".into(),
+            ..Typed::default()
+        };
+        let words = typed(&MASS, &unknown, None).unwrap();
+        assert_eq!(words.entry, "5\u{202F}stone");
+    }
+
+    #[test]
+    fn choices_are_printed_with_their_titles_and_points_with_their_reach() {
+        static OPTIONS: [Choice; 1] = [option("a", "by weighing")];
+        static HOW: Field = glasswick_core::calculators::choice("how", "How", &OPTIONS);
+        let words_of = |field: &Field, input| words(field, &input);
+        let entry = |id: &str| words_of(&HOW, Input::Text(id.into())).map(|words| words.entry);
+        assert_eq!(entry("a").as_deref(), Some("by weighing"));
+        assert_eq!(entry("z").as_deref(), Some("z"), "not known, not lost");
+        assert_eq!(entry(""), None);
+
+        static POINTS: Field = curve("points", "Points", &VOLTAGE, &CURRENT);
+        let points = |text: &str| {
+            words_of(
+                &POINTS,
+                Input::Points(PointsText {
+                    text: text.into(),
+                    ..PointsText::default()
+                }),
+            )
+        };
+        let found = points("0 15\n0.35 12.5\n0.7 -0.25").unwrap();
+        assert_eq!(found.entry, "3 points");
+        let about: Vec<_> = found
+            .about
+            .iter()
+            .map(|text| text.replace('\u{202F}', " "))
+            .collect();
+        assert_eq!(
+            about,
+            [
+                "Voltage from 0 V to 0.7 V",
+                "Current from −0.25 mA to 15 mA"
+            ]
+        );
+        assert_eq!(points("  "), None);
+        assert_eq!(
+            points("0 overload").unwrap().entry,
+            "points that cannot be read"
+        );
+    }
+}
