@@ -9,7 +9,7 @@ use yew::prelude::*;
 use super::expiry::{Expiry, is_date};
 use crate::components::badge;
 use crate::dom;
-use crate::view::Standing;
+use crate::standing::Standing;
 
 /// The text that a box holds; the number is that of its row, where it stands in one.
 type Text = fn(&mut About, usize) -> Option<&mut String>;
