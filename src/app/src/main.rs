@@ -1,7 +1,8 @@
 //! The Glasswick page: one run sheet of linked calculators in the browser.
 //!
-//! Reading order: [`state`] (what the page holds and how it changes), [`view`] (what a card shows), [`page`] (how
-//! they meet), then the components. Only [`storage`] touches web storage.
+//! Reading order: [`root`] (what is drawn first), [`workbench`] (what comes after), [`state`] (what the page holds and
+//! how it changes), [`view`] (what a card shows), [`page`] (how they meet), then the components. Only [`storage`]
+//! touches web storage.
 
 mod autosave;
 mod components;
@@ -11,12 +12,12 @@ mod exchange;
 mod files;
 mod page;
 mod panic_notice;
+mod root;
 mod start;
 mod state;
 mod storage;
 mod view;
-
-use std::rc::Rc;
+mod workbench;
 
 fn main() {
     // A worker loads the same module and has no window; a native build has no browser at all.
@@ -28,6 +29,5 @@ fn main() {
     };
     panic_notice::install();
     root.set_inner_html("");
-    let start = Rc::new(start::start());
-    yew::Renderer::<page::Page>::with_root_and_props(root, page::PageProps { start }).render();
+    yew::Renderer::<root::Root>::with_root(root).render();
 }

@@ -6,6 +6,7 @@ use std::path::{Path, PathBuf};
 pub mod build;
 pub mod chromium;
 pub mod command;
+mod program;
 pub mod serve;
 pub mod server;
 pub mod suites;
