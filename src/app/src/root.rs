@@ -23,7 +23,8 @@ fn missing(workbench: UseStateSetter<Workbench>) -> Html {
     html! {
         <div class="notice" role="alert">
             <p><strong>{ "A part of the page could not be loaded." }</strong></p>
-            <p>{ "Check the connection, or that the program which serves this page still runs." }</p>
+            <p>{ "Check the connection, or that the program which serves this page still runs. \
+                  Where that does not help, load the whole page again." }</p>
             <button type="button" onclick={again}>{ "Load again" }</button>
         </div>
     }

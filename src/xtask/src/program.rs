@@ -19,7 +19,7 @@ const PACKAGE: &str = "glasswick-app";
 const NAME: &str = "glasswick";
 /// How `index.html` in the repository calls the folder, and how its name begins in `dist/`.
 const FOLDER: &str = "program";
-/// Loads the parts that come later; wasm-bindgen's script imports it by this name.
+/// Loads the parts that come later; the splitter and wasm-bindgen call it so.
 const LOADER: &str = "__wasm_split.js";
 
 /// Compiles the program and gives the folder with its finished files.
@@ -40,7 +40,6 @@ pub(crate) fn build(tools: &Tools, environment: &[(&str, Option<&str>)]) -> Resu
     options.output_dir = &cut;
     options.main_out_path = &main;
     options.main_module = &script;
-    options.link_name = LOADER;
     let parts = wasm_split_cli_support::transform(options)
         .map_err(|error| anyhow!("{error:#}"))
         .context("the program could not be cut")?;
