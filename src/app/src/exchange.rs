@@ -9,22 +9,13 @@ use crate::notice::{Notice, Notices};
 use crate::opening::read;
 use crate::storage::{Saving, Store, Summary};
 use crate::view::{overview, summary};
-use crate::{dom, files};
-
-/// Hands a text out as a file; says so where the browser refuses.
-pub(crate) fn export(notices: &Notices, name: &str, text: &str) {
-    if files::download(name, text).is_err() {
-        notices.set(Some(Notice {
-            text: Some(text.to_owned()),
-            ..Notice::new("This browser did not take the file. Allow downloads for this page, then export again.")
-        }));
-    }
-}
+use crate::dom;
+use crate::files::{self, hand_out};
 
 /// Hands out the run sheet as a file.
 pub(crate) fn export_sheet(document: &Document, notices: &Notices) {
     let name = files::name(&document.about.title, "run-sheet");
-    export(notices, &name, &run_sheet_text(document));
+    hand_out(notices, &name, &run_sheet_text(document));
 }
 
 /// Hands out the record as a file.
@@ -36,7 +27,7 @@ pub(crate) fn export_record(document: &Document, evaluation: &Evaluation, notice
     };
     let name = files::name(&document.about.title, "record");
     let record = record_json(document, evaluation, &origin);
-    export(notices, &name, &text(&record));
+    hand_out(notices, &name, &text(&record));
 }
 
 /// Hands out run sheets from the shelf: one as its own file, several as one.
@@ -55,7 +46,7 @@ pub(crate) async fn export_kept(store: &Store, ids: &[String], notices: &Notices
     match documents.as_slice() {
         [] => {}
         [document] if ids.len() == 1 => export_sheet(document, notices),
-        all => export(notices, "glasswick-shelf.json", &shelf_text(all)),
+        all => hand_out(notices, "glasswick-shelf.json", &shelf_text(all)),
     }
     if !unread.is_empty() {
         notices.set(Some(Notice {

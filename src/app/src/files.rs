@@ -6,12 +6,13 @@ use wasm_bindgen_futures::JsFuture;
 use web_sys::{Blob, BlobPropertyBag, File, HtmlAnchorElement, HtmlInputElement, Url};
 
 use crate::dom;
+use crate::notice::{Notice, Notices};
 
-/// Files beyond this are not read: no run sheet or measured curve is as large.
-const MOST_BYTES: f64 = 16e6;
+/// Files beyond this are not read: no shelf or measured curve is as large.
+const MOST_BYTES: f64 = 64e6;
 
 /// The address of a text as a file. It lasts until it is revoked.
-pub(crate) fn address(text: &str) -> Result<String, JsValue> {
+fn address(text: &str) -> Result<String, JsValue> {
     let kind = BlobPropertyBag::new();
     kind.set_type("application/json");
     let parts = js_sys::Array::of1(&text.into());
@@ -19,7 +20,7 @@ pub(crate) fn address(text: &str) -> Result<String, JsValue> {
 }
 
 /// Hands a text to the person as a file.
-pub(crate) fn download(name: &str, text: &str) -> Result<(), JsValue> {
+fn download(name: &str, text: &str) -> Result<(), JsValue> {
     let document = dom::document().ok_or(JsValue::NULL)?;
     let address = address(text)?;
     let link: HtmlAnchorElement = document.create_element("a")?.unchecked_into();
@@ -29,6 +30,16 @@ pub(crate) fn download(name: &str, text: &str) -> Result<(), JsValue> {
     // Some browsers read the file a moment after the click.
     Timeout::new(60_000, move || drop(Url::revoke_object_url(&address))).forget();
     Ok(())
+}
+
+/// Hands a text out as a file; says so where the browser refuses.
+pub(crate) fn hand_out(notices: &Notices, name: &str, text: &str) {
+    if download(name, text).is_err() {
+        notices.set(Some(Notice {
+            text: Some(text.to_owned()),
+            ..Notice::new("This browser did not take the file. Allow downloads for this page, then export again.")
+        }));
+    }
 }
 
 /// The file a person chose; the box is emptied so that the same file can be chosen again.
@@ -43,7 +54,7 @@ pub(crate) fn chosen(event: &web_sys::Event) -> Option<File> {
 pub(crate) async fn read(file: File) -> Result<String, String> {
     if file.size() > MOST_BYTES {
         return Err(format!(
-            "“{}” is larger than 16 MB. Choose a run sheet or a measured curve.",
+            "“{}” is larger than 64 MB. Choose a run sheet or a measured curve.",
             file.name()
         ));
     }

@@ -26,6 +26,7 @@ mod standing;
 mod state;
 mod storage;
 mod view;
+mod workbench;
 mod workplace;
 
 fn main() {

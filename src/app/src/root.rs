@@ -5,12 +5,12 @@ use yew::prelude::*;
 
 use crate::autosave::settle;
 use crate::components::{OfflineLine, masthead, notice_bar};
-use crate::notice::Notice;
+use crate::notice::{Notice, Notices};
 use crate::route::{Route, use_route};
 use crate::shelf::ShelfPlace;
 use crate::storage::{Store, settings};
-use crate::workplace::Workplace;
-use crate::{dom, exchange};
+use crate::workbench::{self, Workbench, fetch};
+use crate::{dom, files};
 
 /// The setting that remembers which run sheet was open.
 const OPEN: &str = "open";
@@ -20,15 +20,23 @@ pub(crate) fn Root() -> Html {
     let route = use_route();
     let store = use_state(|| None::<Store>);
     let notice = use_state_eq(|| None::<Notice>);
+    let workbench = use_state(|| Workbench::Awaited);
     {
         let (store, notices) = (store.setter(), notice.setter());
         use_effect_with((), move |()| {
             spawn_local(async move {
                 let opened = Store::open().await;
-                notices.set(carry_over(&opened).await);
+                if let Some(text) = opened.legacy_text() {
+                    carry_over(&opened, text, &notices).await;
+                }
                 store.set(Some(opened));
             });
         });
+    }
+    {
+        // The shelf is there first; the rest comes while someone looks at it.
+        let workbench = workbench.setter();
+        use_effect_with((), move |()| fetch(workbench));
     }
     let open = match &route {
         Route::Sheet { id, .. } | Route::Record { id } => {
@@ -42,7 +50,7 @@ pub(crate) fn Root() -> Html {
     let export = {
         let notices = notices.clone();
         Callback::from(move |text: String| {
-            exchange::export(&notices, "glasswick-set-aside.json", &text)
+            files::hand_out(&notices, "glasswick-set-aside.json", &text)
         })
     };
     let forget = {
@@ -58,7 +66,11 @@ pub(crate) fn Root() -> Html {
             </main>
         },
         (Route::Shelf, Some(store)) => html! { <ShelfPlace {store} {notices} /> },
-        (_, Some(store)) => html! { <Workplace {store} route={route.clone()} {notices} /> },
+        (_, Some(store)) => match &*workbench {
+            Workbench::Awaited => html! { <main class="place"><p>{ "Loading…" }</p></main> },
+            Workbench::Here(tools) => (tools.place)(&store, &route, &notices),
+            Workbench::Missing => no_workbench(workbench.setter()),
+        },
     };
     html! {
         <>
@@ -72,20 +84,31 @@ pub(crate) fn Root() -> Html {
     }
 }
 
+fn no_workbench(workbench: UseStateSetter<Workbench>) -> Html {
+    let said = workbench::missing();
+    let again = Callback::from(move |_: MouseEvent| fetch(workbench.clone()));
+    html! {
+        <main class="place">
+            <div class="notice" role="alert">
+                <p><strong>{ said.sentence }</strong></p>
+                { for said.lines.into_iter().map(|line| html! { <p>{ line }</p> }) }
+                <div class="actions"><button type="button" onclick={again}>{ "Load again" }</button></div>
+            </div>
+        </main>
+    }
+}
+
 /// Puts the one run sheet that the first version of this page kept onto the shelf.
-async fn carry_over(store: &Store) -> Option<Notice> {
-    let text = store.legacy_text()?;
-    let imported = exchange::import(store, vec![text.clone()]).await;
-    let safe = if imported.ids.is_empty() {
-        store
-            .set_aside("The run sheet of the first version", &text, &dom::now())
-            .await
-            .is_ok()
-    } else {
-        true
+async fn carry_over(store: &Store, text: String, notices: &Notices) {
+    let Ok(tools) = workbench::load().await else {
+        // It stays where it is until the next time.
+        return;
     };
-    if safe {
+    let imported = (tools.import)(store.clone(), vec![text.clone()]).await;
+    let unread = imported.ids.is_empty();
+    let what = "The run sheet of the first version";
+    if !unread || store.set_aside(what, &text, &dom::now()).await.is_ok() {
         store.legacy_done();
     }
-    imported.notice
+    notices.set(imported.notice);
 }

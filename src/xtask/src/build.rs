@@ -12,6 +12,7 @@ use flate2::write::GzEncoder;
 
 use crate::command::run;
 use crate::offline;
+use crate::program;
 use crate::tools::Tools;
 
 /// What the page is made from, and how; a folder stands for everything in it.
@@ -69,19 +70,15 @@ fn page_with(tools: &Tools, public_address: Option<&str>) -> Result<()> {
     let began = modified(&stamp);
 
     println!("Building the page: this usually takes one or two minutes the first time.");
-    let mut trunk = Command::new("trunk");
-    trunk
+    let program = program::build(tools, &[(PUBLIC_ADDRESS, public_address)])?;
+    run(Command::new("trunk")
         .current_dir(crate::root())
         .args(["build", "--release", "--offline"])
         .args(["--public-url", "./", "--dist", "dist"])
         .env("PATH", tools.path()?)
         // Trunk reads this one as true or false and refuses the usual 1.
-        .env_remove("NO_COLOR");
-    match public_address {
-        Some(address) => trunk.env(PUBLIC_ADDRESS, address),
-        None => trunk.env_remove(PUBLIC_ADDRESS),
-    };
-    run(&mut trunk)?;
+        .env_remove("NO_COLOR"))?;
+    program::install(&program, &dist())?;
     let build = offline::finish(&dist())?;
     print!("{}", sizes(&dist())?);
     println!("Build {build} is in dist/.");

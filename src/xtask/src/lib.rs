@@ -7,6 +7,7 @@ pub mod build;
 pub mod chromium;
 pub mod command;
 pub mod offline;
+mod program;
 pub mod serve;
 pub mod server;
 pub mod suites;

@@ -26,8 +26,7 @@ const NAME_LENGTH: usize = 16;
 /// # Errors
 /// When a file cannot be read or written, or `index.html` has no Content-Security-Policy.
 pub fn finish(dist: &Path) -> Result<String> {
-    let index_path = dist.join("index.html");
-    let mut index = fs::read_to_string(&index_path).context("dist/ has no index.html")?;
+    let index = fs::read_to_string(dist.join("index.html")).context("dist/ has no index.html")?;
     let policy = policy(&index).context("index.html has no Content-Security-Policy")?;
     let script = crate::root().join("src/app").join(WORKER);
     let script = fs::read_to_string(&script)
@@ -42,13 +41,20 @@ pub fn finish(dist: &Path) -> Result<String> {
     let mut build = hex(&all.finalize());
     build.truncate(NAME_LENGTH);
 
-    for name in files.iter().filter(|name| is_program(name)) {
+    let program: Vec<&String> = files.iter().filter(|name| is_program(name)).collect();
+    for name in &program {
         let moved = dist.join(&build).join(name);
         fs::create_dir_all(moved.parent().unwrap_or(dist))?;
         fs::rename(dist.join(name), moved)?;
-        index = index.replace(&format!("\"./{name}\""), &format!("\"./{build}/{name}\""));
     }
-    fs::write(&index_path, index)?;
+    for page in files.iter().filter(|name| name.ends_with(".html")) {
+        let page = dist.join(page);
+        let mut text = fs::read_to_string(&page)?;
+        for name in &program {
+            text = text.replace(&format!("\"./{name}\""), &format!("\"./{build}/{name}\""));
+        }
+        fs::write(page, text)?;
+    }
 
     let mut worker =
         format!("const BUILD = {build:?};\nconst POLICY = {policy:?};\nconst FILES = [\n");

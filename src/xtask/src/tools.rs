@@ -16,7 +16,7 @@ const TRUNK: &str = "0.21.14";
 const BINARYEN: &str = "132.0.0";
 /// What looks at the page for what keeps people out.
 const AXE: &str = "4.14.1";
-const WASM: &str = "wasm32-unknown-unknown";
+pub(crate) const WASM: &str = "wasm32-unknown-unknown";
 
 /// The tools, ready to use.
 #[derive(Debug)]

@@ -15,7 +15,7 @@ use crate::components::{UNDO, file_button, undo_bar};
 use crate::notice::{Notice, Notices};
 use crate::route::{self, Route};
 use crate::storage::{Entry, Keeper, Shelf, Space, StorageError, Store};
-use crate::{dom, exchange, files};
+use crate::{dom, files, workbench};
 
 #[derive(PartialEq, Properties)]
 pub(crate) struct ShelfPlaceProps {
@@ -260,7 +260,10 @@ fn importer(store: &Store, notices: &Notices, again: &Callback<()>) -> Callback<
             return route::go(&link);
         }
         spawn_local(async move {
-            let mut imported = exchange::import(&store, texts).await;
+            let Ok(tools) = workbench::load().await else {
+                return notices.set(Some(workbench::missing()));
+            };
+            let mut imported = (tools.import)(store, texts).await;
             if !unread.is_empty() {
                 let notice = imported.notice.get_or_insert_with(|| Notice::new("Not everything was imported."));
                 notice.lines.extend(unread);
@@ -330,12 +333,15 @@ fn asker(
         spawn_local(async move {
             let outcome = match asked {
                 Asked::Export(ids) => {
-                    exchange::export_kept(&store, &ids, &notices).await;
+                    match workbench::load().await {
+                        Ok(tools) => (tools.export_kept)(store, ids, notices).await,
+                        Err(_) => notices.set(Some(workbench::missing())),
+                    }
                     return;
                 }
                 Asked::ExportAside(key) => match store.aside(&key).await {
                     Ok(text) => {
-                        exchange::export(&notices, "glasswick-set-aside.json", &text);
+                        files::hand_out(&notices, "glasswick-set-aside.json", &text);
                         return;
                     }
                     Err(error) => Err(error),
