@@ -32,83 +32,103 @@ pub(super) fn about_form(about: &About, change: &Callback<About>) -> Html {
         change: change.clone(),
     };
     let form = &mut form;
-    let lots = (0..about.lots.len())
-        .map(|n| lot(form, n))
-        .collect::<Html>();
+    let lots = (0..about.lots.len()).map(|n| lot(form, n)).collect();
+    let add_lot = form.add(ADD_LOT, "Add a lot", |about| {
+        about.lots.push(Lot::default())
+    });
     let instruments = (0..about.instruments.len())
         .map(|n| instrument(form, n))
-        .collect::<Html>();
+        .collect();
+    let add_instrument = form.add(ADD_INSTRUMENT, "Add an instrument", |about| {
+        about.instruments.push(Instrument::default());
+    });
+    let room = form.boxes(
+        0,
+        &[
+            ("temperature", "Temperature", |about, _| {
+                Some(&mut about.room.temperature)
+            }),
+            ("humidity", "Relative humidity", |about, _| {
+                Some(&mut about.room.humidity)
+            }),
+            ("room-note", "Note on the room", |about, _| {
+                Some(&mut about.room.note)
+            }),
+        ],
+    );
     html! {
         <section class="about-form" aria-labelledby="about-title">
             <h2 id="about-title">{ "About this work" }</h2>
-            { form.text("title", "Title", 0, |about, _| Some(&mut about.title)) }
-            <div class="cells">
-                { form.text("operator", "Operator", 0, |about, _| Some(&mut about.operator)) }
-                { date(form) }
-                { form.text("run", "Run", 0, |about, _| Some(&mut about.run)) }
-                { form.text("substrate", "Substrate", 0, |about, _| Some(&mut about.substrate)) }
-                { form.text("cells", "Cells", 0, |about, _| Some(&mut about.cells)) }
-            </div>
-            <fieldset class="table">
-                <legend>{ "Lots" }</legend>
-                <ol class="rows">{ lots }</ol>
-                { form.add(ADD_LOT, "Add a lot", |about| about.lots.push(Lot::default())) }
-            </fieldset>
-            <fieldset class="table">
-                <legend>{ "Instruments" }</legend>
-                <ol class="rows">{ instruments }</ol>
-                { form.add(ADD_INSTRUMENT, "Add an instrument", |about| about.instruments.push(Instrument::default())) }
-            </fieldset>
-            <fieldset class="table">
-                <legend>{ "Room" }</legend>
-                <div class="cells">
-                    { form.text("temperature", "Temperature", 0, |about, _| Some(&mut about.room.temperature)) }
-                    { form.text("humidity", "Relative humidity", 0, |about, _| Some(&mut about.room.humidity)) }
-                    { form.text("room-note", "Note on the room", 0, |about, _| Some(&mut about.room.note)) }
-                </div>
-            </fieldset>
+            { form.boxes(0, &[("title", "Title", |about, _| Some(&mut about.title))]) }
+            { date(form) }
+            { form.boxes(0, &[
+                ("operator", "Operator", |about, _| Some(&mut about.operator)),
+                ("run", "Run", |about, _| Some(&mut about.run)),
+                ("substrate", "Substrate", |about, _| Some(&mut about.substrate)),
+                ("cells", "Cells", |about, _| Some(&mut about.cells)),
+            ]) }
+            { group("Lots", rows(lots, add_lot)) }
+            { group("Instruments", rows(instruments, add_instrument)) }
+            { group("Room", room) }
             { note(form) }
         </section>
     }
 }
 
+fn group(title: &'static str, content: Html) -> Html {
+    html! { <fieldset class="table"><legend>{ title }</legend>{ content }</fieldset> }
+}
+
+fn rows(rows: Vec<Html>, add: Html) -> Html {
+    let item = |(n, row): (usize, Html)| html! { <li key={n}>{ row }</li> };
+    html! { <><ol class="rows">{ for rows.into_iter().enumerate().map(item) }</ol>{ add }</> }
+}
+
 fn lot(form: &mut Form, n: usize) -> Html {
-    let remove = |about: &mut About, n: usize| drop(about.lots.remove(n));
+    let boxes = form.boxes(
+        n,
+        &[
+            ("lot-name", "Material", |about, n| {
+                Some(&mut about.lots.get_mut(n)?.name)
+            }),
+            ("lot-number", "Lot number", |about, n| {
+                Some(&mut about.lots.get_mut(n)?.lot)
+            }),
+            ("lot-expiry", "Expiry date", |about, n| {
+                Some(&mut about.lots.get_mut(n)?.expiry)
+            }),
+        ],
+    );
     let expiry = Expiry::of(&form.about.lots[n].expiry, &form.about.date);
-    html! {
-        <li key={n}>
-            <div class="row" role="group" aria-label={format!("Lot {}", n + 1)}>
-                { form.row_head("Lot", n, ADD_LOT, remove) }
-                <div class="cells">
-                    { form.text("lot-name", "Material", n, |about, n| Some(&mut about.lots.get_mut(n)?.name)) }
-                    { form.text("lot-number", "Lot number", n, |about, n| Some(&mut about.lots.get_mut(n)?.lot)) }
-                    { form.text("lot-expiry", "Expiry date", n, |about, n| Some(&mut about.lots.get_mut(n)?.expiry)) }
-                </div>
-                <div role="status">
-                    if expiry == Expiry::Expired {
-                        { badge(Standing::Warning) }
-                    }
-                    <p class="help">{ expiry.advice() }</p>
-                </div>
-            </div>
-        </li>
-    }
+    let said = html! {
+        <div role="status">
+            if expiry == Expiry::Expired {
+                { badge(Standing::Warning) }
+            }
+            <p class="help">{ expiry.advice() }</p>
+        </div>
+    };
+    let remove = |about: &mut About, n: usize| drop(about.lots.remove(n));
+    form.row("Lot", n, ADD_LOT, remove, html! { <>{ boxes }{ said }</> })
 }
 
 fn instrument(form: &mut Form, n: usize) -> Html {
+    let boxes = form.boxes(
+        n,
+        &[
+            ("instrument-name", "Name", |about, n| {
+                Some(&mut about.instruments.get_mut(n)?.name)
+            }),
+            ("instrument-id", "Identifier", |about, n| {
+                Some(&mut about.instruments.get_mut(n)?.identifier)
+            }),
+            ("instrument-calibration", "Calibration", |about, n| {
+                Some(&mut about.instruments.get_mut(n)?.calibration)
+            }),
+        ],
+    );
     let remove = |about: &mut About, n: usize| drop(about.instruments.remove(n));
-    html! {
-        <li key={n}>
-            <div class="row" role="group" aria-label={format!("Instrument {}", n + 1)}>
-                { form.row_head("Instrument", n, ADD_INSTRUMENT, remove) }
-                <div class="cells">
-                    { form.text("instrument-name", "Name", n, |about, n| Some(&mut about.instruments.get_mut(n)?.name)) }
-                    { form.text("instrument-id", "Identifier", n, |about, n| Some(&mut about.instruments.get_mut(n)?.identifier)) }
-                    { form.text("instrument-calibration", "Calibration", n, |about, n| Some(&mut about.instruments.get_mut(n)?.calibration)) }
-                </div>
-            </div>
-        </li>
-    }
+    form.row("Instrument", n, ADD_INSTRUMENT, remove, boxes)
 }
 
 fn date(form: &mut Form) -> Html {
@@ -163,9 +183,12 @@ impl Form {
         })
     }
 
-    /// A box for one line of text, with its label.
-    fn text(&mut self, id: &str, label: &'static str, n: usize, text: Text) -> Html {
-        html! { <div class="field">{ self.bare(id, label, n, text) }</div> }
+    /// Boxes for one line of text each, with their labels.
+    fn boxes(&mut self, n: usize, boxes: &[(&'static str, &'static str, Text)]) -> Html {
+        let one = |(id, label, text): &(&'static str, &'static str, Text)| {
+            html! { <div class="field">{ self.bare(id, label, n, *text) }</div> }
+        };
+        html! { <div class="cells">{ for boxes.iter().map(one) }</div> }
     }
 
     fn bare(&mut self, id: &str, label: &'static str, n: usize, text: Text) -> Html {
@@ -184,23 +207,27 @@ impl Form {
         html! { <button type="button" {id} onclick={self.changed(add)}>{ label }</button> }
     }
 
-    /// The head of a row: its name, and the button that takes it away and hands the focus to the one that adds.
-    fn row_head(
+    /// A row: its name, the button that takes it away and hands the focus to the one that adds, and its boxes.
+    fn row(
         &self,
         what: &str,
         n: usize,
         add: &'static str,
         remove: fn(&mut About, usize),
+        boxes: Html,
     ) -> Html {
-        let name = format!("{what} {}", n + 1);
+        let name = AttrValue::from(format!("{what} {}", n + 1));
         let onclick = self.changed(move |about| {
             remove(about, n);
             Timeout::new(0, move || dom::catch_focus(add)).forget();
         });
         html! {
-            <div class="row-head">
-                <span class="row-name">{ &name }</span>
-                <button type="button" class="quiet" aria-label={format!("Remove {name}")} {onclick}>{ "Remove" }</button>
+            <div class="row" role="group" aria-label={&name}>
+                <div class="row-head">
+                    <span class="row-name">{ &name }</span>
+                    <button type="button" class="quiet" aria-label={format!("Remove {name}")} {onclick}>{ "Remove" }</button>
+                </div>
+                { boxes }
             </div>
         }
     }

@@ -1,9 +1,9 @@
 //! One card of the record.
 
-use glasswick_core::problem::Problem;
 use glasswick_core::sheet::Evaluation;
 use yew::prelude::*;
 
+use super::blocks::{aside, free, list, part, words};
 use super::entries::entries;
 use super::found::found;
 use crate::components::{CurveFigure, badge, checks, hazards, sources, working_lines};
@@ -11,55 +11,54 @@ use crate::view::CardView;
 
 pub(super) fn card_part(view: &CardView, evaluation: &Evaluation) -> Html {
     let calculator = view.card.declaration();
-    let by = calculator.map(|calculator| {
+    let by = calculator.map_or_else(String::new, |calculator| {
         format!(
             "Calculator “{}”, version {}",
             calculator.title, calculator.version
         )
     });
-    let problem = |problem: &Problem| {
-        html! { <li>{ &problem.sentence }{ " " }{ &problem.hint }</li> }
-    };
+    let curves = view.curves.iter().map(|(field, points)| {
+        html! { <CurveFigure key={field.id} title={field.title} {field} points={points.clone()} results={view.results.clone()} /> }
+    });
+    let note = view.card.note.trim();
     html! {
         <section class="record-card" key={view.card.id.clone()}>
-            <div class="record-card-head">
-                <h3>{ &view.card.title }</h3>
-                { badge(view.standing) }
-            </div>
-            if let Some(by) = by {
-                <p class="entry-about">{ by }</p>
-            }
-            if !view.awaited.is_empty() {
-                <div class="part">
-                    <p>{ "This card still waits for:" }</p>
-                    <ul class="plain">{ for view.awaited.iter().map(|awaited| html! { <li>{ &awaited.what }</li> }) }</ul>
-                </div>
-            }
-            if !view.problems.is_empty() {
-                <ul class="part plain">{ for view.problems.iter().map(problem) }</ul>
-            }
+            <div class="record-card-head"><h3>{ &view.card.title }</h3>{ badge(view.standing) }</div>
+            { aside(by) }
+            { stands_in_the_way(view) }
             { entries(view, evaluation) }
-            { found(view) }
-            { for view.curves.iter().map(|(field, points)| html! {
-                <CurveFigure key={field.id} title={field.title} {field} points={points.clone()} results={view.results.clone()} />
-            }) }
+            { found(&view.results) }
+            { for curves }
             if !view.working.is_empty() {
-                <div class="part">
-                    <h4>{ "Working" }</h4>
-                    { working_lines(&view.working) }
-                </div>
+                { part("Working", working_lines(&view.working)) }
             }
             { checks(&view.checks) }
             if let Some(calculator) = calculator {
                 { hazards(calculator.hazards) }
                 <div class="part">{ sources(calculator.sources) }</div>
             }
-            if !view.card.note.trim().is_empty() {
-                <div class="part">
-                    <h4>{ "Note" }</h4>
-                    <p class="free">{ &view.card.note }</p>
-                </div>
+            if !note.is_empty() {
+                { part("Note", free(note)) }
             }
         </section>
+    }
+}
+
+/// What the card still waits for, or what cannot be so.
+fn stands_in_the_way(view: &CardView) -> Html {
+    let awaited = view
+        .awaited
+        .iter()
+        .map(|awaited| words(awaited.what.clone()));
+    let problems = view
+        .problems
+        .iter()
+        .map(|problem| words(problem.to_string()));
+    if !view.awaited.is_empty() {
+        part("Still waits for", list(awaited.collect()))
+    } else if !view.problems.is_empty() {
+        part("Stopped", list(problems.collect()))
+    } else {
+        Html::default()
     }
 }

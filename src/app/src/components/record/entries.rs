@@ -4,6 +4,7 @@ use glasswick_core::calculators::{Calculator, Field, FieldKind};
 use glasswick_core::sheet::{Card, CardResult, Evaluation, Input, Row, Taken};
 use yew::prelude::*;
 
+use super::blocks::{aside, columns, facts, part, words};
 use super::entry_words::{self, Words};
 use crate::components::symbol;
 use crate::view::CardView;
@@ -26,20 +27,16 @@ pub(super) fn entries(view: &CardView, evaluation: &Evaluation) -> Html {
         return unknown(&view.card);
     };
     let single = fields(calculator, &view.card)
-        .filter_map(|field| Some(row(field, entered.words(field, field.id)?)))
-        .collect::<Vec<_>>();
+        .filter_map(|field| Some([name(field), cell(entered.words(field, field.id)?)]));
     let tables = fields(calculator, &view.card).filter_map(|field| match field.kind {
         FieldKind::Table { columns } => table(entered, field, columns),
         _ => None,
     });
     html! {
-        <div class="part">
-            <h4>{ "Entered" }</h4>
-            if !single.is_empty() {
-                <table class="facts"><tbody>{ for single }</tbody></table>
-            }
+        <>
+            { part("Entered", facts(single.collect())) }
             { for tables }
-        </div>
+        </>
     }
 }
 
@@ -55,10 +52,6 @@ fn fields<'a>(
         .map(|entry| entry.field)
 }
 
-fn row(field: &'static Field, words: Words) -> Html {
-    html! { <tr><th scope="row">{ name(field) }</th><td>{ cell(words) }</td></tr> }
-}
-
 /// A field's title with its symbol.
 pub(super) fn name(field: &'static Field) -> Html {
     html! {
@@ -72,43 +65,28 @@ pub(super) fn name(field: &'static Field) -> Html {
 }
 
 fn cell(words: Words) -> Html {
-    html! {
-        <>
-            <span class="entry">{ words.entry }</span>
-            if !words.about.is_empty() {
-                <span class="entry-about">{ words.about.join("; ") }</span>
-            }
-        </>
-    }
+    html! { <><span class="entry">{ words.entry }</span>{ " " }{ aside(words.about.join("; ")) }</> }
 }
 
 fn table(
     entered: Entered<'_>,
     field: &'static Field,
-    columns: &'static [&'static Field],
+    shown: &'static [&'static Field],
 ) -> Option<Html> {
     let Some(Input::Rows(rows)) = entered.view.card.at(field.id) else {
         return None;
     };
     let row = |(position, row): (usize, &Row)| {
-        let cells = columns.iter().map(|column| {
-            let words = entered.words(column, &format!("{}.{}.{}", field.id, row.id, column.id));
-            html! { <td>{ cell(words.unwrap_or_default()) }</td> }
+        let cells = shown.iter().map(|column| {
+            let path = format!("{}.{}.{}", field.id, row.id, column.id);
+            cell(entered.words(column, &path).unwrap_or_default())
         });
-        html! { <tr><th scope="row">{ position + 1 }</th>{ for cells }</tr> }
+        let number = words((position + 1).to_string());
+        core::iter::once(number).chain(cells).collect()
     };
-    let heads = columns
-        .iter()
-        .map(|column| html! { <th scope="col">{ name(column) }</th> });
-    Some(html! {
-        <div class="scroll" role="group" tabindex="0" aria-label={field.title}>
-            <table class="columns">
-                <caption>{ field.title }</caption>
-                <thead><tr><th scope="col">{ "Row" }</th>{ for heads }</tr></thead>
-                <tbody>{ for rows.iter().enumerate().map(row) }</tbody>
-            </table>
-        </div>
-    })
+    let heads = core::iter::once(words("Row")).chain(shown.iter().copied().map(name));
+    let rows = rows.iter().enumerate().map(row).collect();
+    Some(columns("", field.title, heads.collect(), rows))
 }
 
 impl Entered<'_> {
@@ -147,22 +125,23 @@ impl Entered<'_> {
 /// The entries of a card whose calculator this version does not know, under their identifiers.
 fn unknown(card: &Card) -> Html {
     let entry = |(id, input): (&String, &Input)| {
-        let words = match input {
-            Input::Typed(typed) => [&typed.text, &typed.unit, &typed.plus_minus]
-                .map(String::as_str)
-                .join(" "),
+        let said = match input {
+            Input::Typed(typed) => [&*typed.text, &*typed.unit, "±", &*typed.plus_minus].join(" "),
             Input::Text(text) => text.clone(),
             Input::Link(address) => format!("from {address}"),
             Input::Rows(rows) => format!("{} rows", rows.len()),
             Input::Points(points) => format!("{} lines of points", points.text.lines().count()),
         };
-        html! { <tr><th scope="row">{ id }</th><td>{ words }</td></tr> }
+        [words(id.clone()), words(said)]
     };
+    let sentence = format!(
+        "This version does not know the calculator “{}”. The exported record holds its entries in full.",
+        card.calculator
+    );
     html! {
-        <div class="part">
-            <h4>{ "Entered" }</h4>
-            <p>{ format!("This version does not know the calculator “{}”; the exported record holds its entries in full.", card.calculator) }</p>
-            <table class="facts"><tbody>{ for card.inputs.iter().map(entry) }</tbody></table>
-        </div>
+        <>
+            <p>{ sentence }</p>
+            { part("Entered", facts(card.inputs.iter().map(entry).collect())) }
+        </>
     }
 }

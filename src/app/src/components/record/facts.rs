@@ -1,11 +1,12 @@
 //! Whose work it is, on what and with what, as the record prints it.
 
-use glasswick_record::{About, Instrument, Lot};
+use glasswick_record::{About, Lot};
 use yew::prelude::*;
 
+use super::blocks::{aside, columns, facts, free, heads, words};
 use super::expiry::Expiry;
 
-pub(super) fn facts(about: &About) -> Html {
+pub(super) fn about_facts(about: &About) -> Html {
     let single = [
         ("Operator", &about.operator),
         ("Date of the work", &about.date),
@@ -17,69 +18,31 @@ pub(super) fn facts(about: &About) -> Html {
         ("Note on the room", &about.room.note),
         ("Note", &about.note),
     ];
-    let single: Vec<Html> = single
+    let single = single
         .into_iter()
         .filter(|(_, text)| !text.trim().is_empty())
-        .map(|(title, text)| {
-            html! { <tr><th scope="row">{ title }</th><td class="free">{ text }</td></tr> }
-        })
-        .collect();
+        .map(|(title, text)| [words(title), free(text)]);
+    let lot = |lot: &Lot| {
+        let remark = Expiry::of(&lot.expiry, &about.date).remark();
+        let expiry = html! { <>{ &lot.expiry }{ " " }{ aside(remark.into()) }</> };
+        vec![free(&lot.name), free(&lot.lot), expiry]
+    };
+    let instrument = |instrument: &glasswick_record::Instrument| {
+        [
+            &instrument.name,
+            &instrument.identifier,
+            &instrument.calibration,
+        ]
+        .map(|text| free(text))
+        .to_vec()
+    };
     html! {
         <>
-            if !single.is_empty() {
-                <table class="facts"><tbody>{ for single }</tbody></table>
-            }
-            { lots(about) }
-            { instruments(&about.instruments) }
+            { facts(single.collect()) }
+            { columns("thirds", "Lots", heads(["Material", "Lot number", "Expiry date"]),
+                about.lots.iter().map(lot).collect()) }
+            { columns("thirds", "Instruments", heads(["Name", "Identifier", "Calibration"]),
+                about.instruments.iter().map(instrument).collect()) }
         </>
-    }
-}
-
-fn lots(about: &About) -> Html {
-    let row = |lot: &Lot| {
-        let remark = Expiry::of(&lot.expiry, &about.date).remark();
-        html! {
-            <tr>
-                <th scope="row">{ &lot.name }</th>
-                <td>{ &lot.lot }</td>
-                <td>{ &lot.expiry }
-                    if !remark.is_empty() {
-                        <span class="entry-about">{ remark }</span>
-                    }
-                </td>
-            </tr>
-        }
-    };
-    columns(
-        ["Material", "Lot number", "Expiry date"],
-        about.lots.iter().map(row).collect(),
-    )
-}
-
-fn instruments(instruments: &[Instrument]) -> Html {
-    let row = |instrument: &Instrument| {
-        html! {
-            <tr>
-                <th scope="row">{ &instrument.name }</th>
-                <td>{ &instrument.identifier }</td>
-                <td>{ &instrument.calibration }</td>
-            </tr>
-        }
-    };
-    columns(
-        ["Instrument", "Identifier", "Calibration"],
-        instruments.iter().map(row).collect(),
-    )
-}
-
-fn columns(heads: [&'static str; 3], rows: Vec<Html>) -> Html {
-    if rows.is_empty() {
-        return Html::default();
-    }
-    html! {
-        <table class="columns thirds">
-            <thead><tr>{ for heads.map(|head| html! { <th scope="col">{ head }</th> }) }</tr></thead>
-            <tbody>{ for rows }</tbody>
-        </table>
     }
 }

@@ -1,6 +1,7 @@
 //! The record: whose work it is, what will be printed, and the check of a record that came back.
 
 mod about_form;
+mod blocks;
 mod card_part;
 mod entries;
 mod entry_words;

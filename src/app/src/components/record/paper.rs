@@ -6,8 +6,9 @@ use glasswick_core::sheet::Evaluation;
 use glasswick_record::Document;
 use yew::prelude::*;
 
+use super::blocks::aside;
 use super::card_part::card_part;
-use super::facts::facts;
+use super::facts::about_facts;
 use super::rests_on::rests_on;
 use crate::view::CardView;
 
@@ -19,9 +20,9 @@ pub(super) fn paper(document: &Document, views: &[Rc<CardView>], evaluation: &Ev
     html! {
         <article class="paper" aria-labelledby="record-title">
             <header>
-                <p class="entry-about">{ "Record" }</p>
+                { aside("Record".into()) }
                 <h2 id="record-title">{ title.to_owned() }</h2>
-                { facts(&document.about) }
+                { about_facts(&document.about) }
             </header>
             if views.is_empty() {
                 <p>{ "This run sheet has no cards yet." }</p>

@@ -5,6 +5,7 @@ use web_sys::{File, HtmlTextAreaElement};
 use yew::platform::spawn_local;
 use yew::prelude::*;
 
+use super::blocks::{columns, heads, list, words};
 use crate::components::file_button;
 use crate::files;
 
@@ -75,17 +76,16 @@ fn said(outcome: &Outcome) -> Html {
             "This record differs from what it recomputes to.",
         )
     };
+    let mut lines = vec![
+        words(digest_words(found.digest_matches)),
+        words(counted(found.differences.len())),
+    ];
+    lines.extend(found.notes.iter().map(|note| words(note.clone())));
     html! {
         <div {class}>
             <p><strong>{ verdict }</strong></p>
-            <ul class="plain">
-                <li>{ digest_words(found.digest_matches) }</li>
-                <li>{ counted(found.differences.len()) }</li>
-                { for found.notes.iter().map(|note| html! { <li>{ note }</li> }) }
-            </ul>
-            if !found.differences.is_empty() {
-                { differences(found) }
-            }
+            { list(lines) }
+            { differences(found) }
             <p class="help">{ written(found) }{ " A digest shows that something changed, not who changed it." }</p>
         </div>
     }
@@ -105,6 +105,9 @@ fn counted(differences: usize) -> String {
     match differences {
         0 => "Every number it states is found again.".into(),
         1 => "1 statement differs.".into(),
+        many if many > MOST_LISTED => {
+            format!("{many} statements differ; the first {MOST_LISTED} are listed.")
+        }
         many => format!("{many} statements differ."),
     }
 }
@@ -120,33 +123,20 @@ fn written(found: &Verification) -> String {
 }
 
 fn differences(found: &Verification) -> Html {
-    let all = &found.differences;
     let row = |difference: &Difference| {
-        html! {
-            <tr>
-                <th scope="row">{ place(found, &difference.path) }</th>
-                <td>{ or_nothing(&difference.recorded) }</td>
-                <td>{ or_nothing(&difference.recomputed) }</td>
-            </tr>
-        }
+        vec![
+            words(place(found, &difference.path)),
+            words(or_nothing(&difference.recorded)),
+            words(or_nothing(&difference.recomputed)),
+        ]
     };
-    html! {
-        <>
-            <div class="scroll" role="group" tabindex="0" aria-label="Differences">
-                <table class="columns">
-                    <thead><tr>
-                        <th scope="col">{ "Where" }</th>
-                        <th scope="col">{ "Recorded" }</th>
-                        <th scope="col">{ "Recomputed" }</th>
-                    </tr></thead>
-                    <tbody>{ for all.iter().take(MOST_LISTED).map(row) }</tbody>
-                </table>
-            </div>
-            if all.len() > MOST_LISTED {
-                <p>{ format!("The first {MOST_LISTED} are listed.") }</p>
-            }
-        </>
-    }
+    let listed = found.differences.iter().take(MOST_LISTED).map(row);
+    columns(
+        "",
+        "Differences",
+        heads(["Where", "Recorded", "Recomputed"]),
+        listed.collect(),
+    )
 }
 
 /// "Printed film · results · thickness · value", from "cards/film/results/thickness/value".
@@ -165,6 +155,6 @@ fn place(found: &Verification, path: &str) -> String {
     words
 }
 
-fn or_nothing(text: &str) -> &str {
-    if text.is_empty() { "nothing" } else { text }
+fn or_nothing(text: &str) -> String {
+    if text.is_empty() { "nothing" } else { text }.to_owned()
 }
