@@ -45,12 +45,12 @@ pub(super) fn row(entry: &Entry, ask: &Callback<Asked>) -> Html {
         title: title.clone(),
     };
     html! {
-        <li key={id.clone()} class="entry">
-            <a class="entry-open" href={open.to_string()}>
-                <span class="entry-title">{ &title }</span>
-                <span class="entry-facts">{ facts(entry) }</span>
+        <li key={id.clone()} class="saved">
+            <a class="saved-open" href={open.to_string()}>
+                <span class="saved-title">{ &title }</span>
+                <span class="saved-facts">{ facts(entry) }</span>
                 if !summary.headline.is_empty() {
-                    <span class="entry-result">{ &summary.headline }</span>
+                    <span class="saved-result">{ &summary.headline }</span>
                 }
             </a>
             { Standing::read(&summary.standing).map(badge).unwrap_or_default() }
@@ -69,10 +69,10 @@ pub(super) fn trash_row(entry: &Entry, ask: &Callback<Asked>) -> Html {
     let (id, title) = (&entry.id, title(entry));
     let when = entry.thrown_away.as_deref().map(moment).unwrap_or_default();
     html! {
-        <li key={id.clone()} class="entry">
-            <div class="entry-open">
-                <span class="entry-title">{ &title }</span>
-                <span class="entry-facts">{ format!("in the trash since {when}") }</span>
+        <li key={id.clone()} class="saved">
+            <div class="saved-open">
+                <span class="saved-title">{ &title }</span>
+                <span class="saved-facts">{ format!("in the trash since {when}") }</span>
             </div>
             <div class="actions">
                 { button("Put back", &title, ask, Asked::TakeBack(id.clone())) }
@@ -88,10 +88,10 @@ pub(super) fn aside_row(aside: &Aside, ask: &Callback<Asked>) -> Html {
     let when = moment(&aside.when);
     let title = format!("{}, {when}", aside.what);
     html! {
-        <li key={aside.key.clone()} class="entry">
-            <div class="entry-open">
-                <span class="entry-title">{ &aside.what }</span>
-                <span class="entry-facts">{ format!("set aside {when}, {} bytes", aside.bytes) }</span>
+        <li key={aside.key.clone()} class="saved">
+            <div class="saved-open">
+                <span class="saved-title">{ &aside.what }</span>
+                <span class="saved-facts">{ format!("set aside {when}, {} bytes", aside.bytes) }</span>
             </div>
             <div class="actions">
                 { button("Export", &title, ask, Asked::ExportAside(aside.key.clone())) }
