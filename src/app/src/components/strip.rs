@@ -2,7 +2,7 @@
 //! card to card, and the place to reorder them.
 
 use wasm_bindgen::JsCast;
-use web_sys::Element;
+use web_sys::{Element, HtmlElement};
 use yew::prelude::*;
 
 use super::{Command, badge};
@@ -30,10 +30,13 @@ struct Drag {
 #[component]
 pub(crate) fn Strip(props: &StripProps) -> Html {
     let drag = use_state_eq(|| None::<Drag>);
+    let strip = use_node_ref();
+    {
+        let strip = strip.clone();
+        use_effect_with(props.in_hand, move |in_hand| show_step(&strip, *in_hand));
+    }
     let steps = &props.steps;
-    let add = props
-        .command
-        .reform(|_: MouseEvent| Command::AddCard);
+    let add = props.command.reform(|_: MouseEvent| Command::AddCard);
     let item = |(position, step): (usize, &Step)| {
         let here = position == props.in_hand;
         let over = drag.is_some_and(|drag| drag.to == position && drag.from != position);
@@ -62,7 +65,7 @@ pub(crate) fn Strip(props: &StripProps) -> Html {
         }
     };
     html! {
-        <nav class="strip" aria-label="Process">
+        <nav class="strip" aria-label="Process" ref={strip}>
             <div class="track">
                 { lines(steps, props.in_hand, true) }
                 { lines(steps, props.in_hand, false) }
@@ -70,6 +73,19 @@ pub(crate) fn Strip(props: &StripProps) -> Html {
             </div>
             <button type="button" class="add" onclick={add}>{ "Add a card" }</button>
         </nav>
+    }
+}
+
+/// Brings the card in hand into view within the strip, without moving the page.
+fn show_step(strip: &NodeRef, in_hand: usize) {
+    let step = strip.cast::<HtmlElement>().and_then(|strip| {
+        let item = strip.query_selector(&format!("li[data-position='{in_hand}']"));
+        Some((strip, item.ok()??.dyn_into::<HtmlElement>().ok()?))
+    });
+    if let Some((strip, item)) = step {
+        // A little of the card before stays in view, so that one sees that there is one.
+        strip.set_scroll_left(item.offset_left() - 24);
+        strip.set_scroll_top(item.offset_top() - 24);
     }
 }
 
@@ -92,7 +108,9 @@ fn grip(
     let down = {
         let drag = drag.setter();
         Callback::from(move |event: PointerEvent| {
-            let grip = event.target().and_then(|target| target.dyn_into::<Element>().ok());
+            let grip = event
+                .target()
+                .and_then(|target| target.dyn_into::<Element>().ok());
             if let Some(grip) = grip {
                 // Without it, a pointer that leaves the grip ends the drag early.
                 let _ = grip.set_pointer_capture(event.pointer_id());
@@ -140,7 +158,10 @@ fn grip(
 
 /// The place in the list that lies under a pointer.
 fn place_under(event: &PointerEvent) -> Option<usize> {
-    #[expect(clippy::cast_precision_loss, reason = "places on a screen are small numbers")]
+    #[expect(
+        clippy::cast_precision_loss,
+        reason = "places on a screen are small numbers"
+    )]
     let (x, y) = (event.client_x() as f32, event.client_y() as f32);
     let element = dom::document()?.element_from_point(x, y)?;
     let item = element.closest("li[data-position]").ok()??;
@@ -169,9 +190,9 @@ fn lines(steps: &[Step], in_hand: usize, upright: bool) -> Html {
         }
     }
     let (class, view) = if upright {
-        ("lines upright", format!("0 0 100 {}", count * 100))
+        ("links upright", format!("0 0 100 {}", count * 100))
     } else {
-        ("lines level", format!("0 0 {} 100", count * 100))
+        ("links level", format!("0 0 {} 100", count * 100))
     };
     html! {
         <svg {class} viewBox={view} preserveAspectRatio="none" aria-hidden="true">{ for drawn }</svg>
