@@ -3,7 +3,6 @@
 use yew::platform::spawn_local;
 use yew::prelude::*;
 
-use crate::autosave::settle;
 use crate::components::{OfflineLine, masthead, notice_bar};
 use crate::notice::{Notice, Notices};
 use crate::route::{Route, use_route};
@@ -72,6 +71,11 @@ pub(crate) fn Root() -> Html {
             Workbench::Missing => no_workbench(workbench.setter()),
         },
     };
+    let save_first = match &*workbench {
+        Workbench::Here(tools) => Callback::from(tools.settle),
+        // Nothing was opened yet, so nothing waits.
+        _ => Callback::from(|go_on: Callback<()>| go_on.emit(())),
+    };
     html! {
         <>
             { masthead(&route, open) }
@@ -79,7 +83,7 @@ pub(crate) fn Root() -> Html {
                 { notice_bar(said, export, forget) }
             }
             { place }
-            <OfflineLine save_first={Callback::from(settle)} />
+            <OfflineLine {save_first} />
         </>
     }
 }

@@ -8,6 +8,7 @@ use wasm_split_helpers::{SplitLoaderError, wasm_split};
 use yew::platform::spawn_local;
 use yew::prelude::*;
 
+use crate::autosave::settle;
 use crate::exchange;
 use crate::notice::{Notice, Notices};
 use crate::route::Route;
@@ -37,6 +38,8 @@ pub(crate) struct Tools {
     pub(crate) import: fn(Store, Vec<String>) -> Later<exchange::Imported>,
     /// Hands out run sheets from the shelf.
     pub(crate) export_kept: fn(Store, Vec<String>, Notices) -> Later<()>,
+    /// Writes what waits to be kept, then goes on.
+    pub(crate) settle: fn(Callback<()>),
 }
 
 /// Starts to load the workbench; may be called again where it is missing.
@@ -67,5 +70,6 @@ pub(crate) fn load() -> Result<Tools, SplitLoaderError> {
         export_kept: |store, ids, notices| {
             Box::pin(async move { exchange::export_kept(&store, &ids, &notices).await })
         },
+        settle,
     })
 }

@@ -103,7 +103,7 @@ fn lints() -> Result<()> {
     for words in [
         ["--workspace", "--all-targets"].as_slice(),
         &["-p", "glasswick-tests", "--test", "browser"],
-        &["-p", "glasswick-app", "--target", WASM],
+        &["-p", "glasswick-app", "--target", WASM, "--all-targets"],
     ] {
         run(cargo()
             .arg("clippy")
@@ -117,7 +117,8 @@ fn wasm(tools: &Tools) -> Result<()> {
     let test = |last: &[&str]| -> Result<Command> {
         let mut command = cargo();
         command
-            .args(["test", "-p", "glasswick-tests", "--tests", "--target", WASM])
+            .args(["test", "-p", "glasswick-tests", "-p", "glasswick-app"])
+            .args(["--tests", "--target", WASM])
             .args(last)
             .env("PATH", tools.path()?)
             .env(

@@ -31,7 +31,7 @@ pub(super) const ASIDE: &str = "aside";
 const STORES: [&str; 4] = [SHEETS, TEXTS, BLOBS, ASIDE];
 
 /// Opening a database may hang for ever; then the page goes on without it.
-const PATIENCE_MS: u32 = 8_000;
+const PATIENCE_MS: u32 = if cfg!(test) { 1_500 } else { 8_000 };
 
 /// An open database. It is closed when dropped.
 pub(super) struct Connection {

@@ -118,19 +118,14 @@ pub(super) fn mirror(
         // What stands here is older than what the database holds.
         remove(&key(SHEET, id))?;
     } else {
-        let local = Local {
-            record: record.clone(),
-            base: base.cloned(),
-            kept,
-        };
-        write(id, &local)?;
+        write(id, record, base, kept)?;
     }
     put(&key(STAMP, id), &ours.to_string())
 }
 
-fn write(id: &str, local: &Local) -> Result<(), StorageError> {
+fn write(id: &str, record: &Record, base: Option<&Stamp>, kept: bool) -> Result<(), StorageError> {
     // A run sheet always has JSON.
-    let json = local.json().ok_or(StorageError::Damaged)?;
+    let json = record.json(base, kept).ok_or(StorageError::Damaged)?;
     put(&key(SHEET, id), &json)
 }
 
@@ -168,7 +163,7 @@ pub(super) fn purge(id: &str) -> Result<(), StorageError> {
 pub(super) fn set_thrown_away(id: &str, when: Option<&str>) -> Result<(), StorageError> {
     let mut local = sheet(id)?;
     local.record.row.thrown_away = when.map(str::to_owned);
-    write(id, &local)
+    write(id, &local.record, local.base.as_ref(), local.kept)
 }
 
 fn sheet(id: &str) -> Result<Box<Local>, StorageError> {
@@ -214,12 +209,7 @@ pub(super) fn save(id: &str, base: Option<&Stamp>, mut record: Record) -> Result
         Err(StorageError::NotThere | StorageError::Damaged) => None,
         Err(error) => return Err(error),
     };
-    let local = Local {
-        record,
-        base: in_database,
-        kept: false,
-    };
-    write(id, &local)?;
+    write(id, &record, in_database.as_ref(), false)?;
     put(&key(STAMP, id), &stamp.to_string())
 }
 

@@ -200,6 +200,21 @@ impl Record {
         }
     }
 
+    /// As JSON text for local storage, with what a [`Local`] says beside it.
+    pub(super) fn json(&self, base: Option<&Stamp>, kept: bool) -> Option<String> {
+        let value = self.row.value();
+        let base = base.map(Stamp::to_string);
+        let texts = js::object(&[]);
+        for (hash, blob) in &self.blobs {
+            js::set(&texts, hash, &(&**blob).into());
+        }
+        js::set(&value, "text", &self.text.as_str().into());
+        js::set(&value, "texts", &texts);
+        js::set(&value, "base", &js::text_or_null(base.as_deref()));
+        js::set(&value, "kept", &kept.into());
+        js::json(&value)
+    }
+
     pub(super) fn bytes(&self) -> usize {
         self.blobs
             .iter()
@@ -258,21 +273,6 @@ impl Local {
             },
             kept: js::get(value, "kept").as_bool()?,
         })
-    }
-
-    pub(super) fn json(&self) -> Option<String> {
-        let record = &self.record;
-        let value = record.row.value();
-        let base = self.base.as_ref().map(Stamp::to_string);
-        let texts = js::object(&[]);
-        for (hash, blob) in &record.blobs {
-            js::set(&texts, hash, &(&**blob).into());
-        }
-        js::set(&value, "text", &record.text.as_str().into());
-        js::set(&value, "texts", &texts);
-        js::set(&value, "base", &js::text_or_null(base.as_deref()));
-        js::set(&value, "kept", &self.kept.into());
-        js::json(&value)
     }
 
     /// Whether this is the later one, made from what the database holds.

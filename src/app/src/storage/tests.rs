@@ -1,1 +1,0 @@
-//! Storage in a real browser.
