@@ -81,7 +81,13 @@ impl Saver {
                     let saver = saver.borrow();
                     (saver.store.clone(), saver.id.clone(), saver.stamp.clone())
                 };
-                let outcome = store.save(&id, stamp, &saving(&keeping.document, keeping.summary.clone())).await;
+                let outcome = store
+                    .save(
+                        &id,
+                        stamp,
+                        &saving(&keeping.document, keeping.summary.clone()),
+                    )
+                    .await;
                 let mut now = saver.borrow_mut();
                 match outcome {
                     Ok(stamp) => {

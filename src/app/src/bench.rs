@@ -11,8 +11,8 @@ use yew::prelude::*;
 
 use crate::autosave::{Keeping, Kept, Saver, use_autosave};
 use crate::components::{
-    Announcer, CardSection, Command, Dialog, Place, ShareDialog, Strip, UNDO, add_card, button, card_foot,
-    empty, kept_word, link_picker, record_place, sheet_head, undo_bar,
+    Announcer, CardSection, Command, Dialog, Place, ShareDialog, Strip, UNDO, add_card, button,
+    card_foot, empty, kept_word, link_picker, record_place, sheet_head, undo_bar,
 };
 use crate::notice::Notices;
 use crate::opening::{Opened, copy_of, open};
@@ -196,7 +196,13 @@ pub(crate) fn Bench(props: &BenchProps) -> Html {
                 { button(&command, "Export the run sheet", Command::ExportSheet, false) }
             </>
         };
-        record_place(&document, &views, &shown.evaluation, &act.reform(Action::About), export)
+        record_place(
+            &document,
+            &views,
+            &shown.evaluation,
+            &act.reform(Action::About),
+            export,
+        )
     } else {
         html! {
             <div class="sheet">
@@ -340,7 +346,10 @@ mod tests {
         assert_eq!(hand(&steps, Some("gone")), 0);
         assert_eq!(hand(&steps, Some(ALL[2].id)), 2);
         let said = summary(&document, &steps);
-        assert_eq!((said.standing.as_str(), said.headline.as_str()), ("waiting", ""));
+        assert_eq!(
+            (said.standing.as_str(), said.headline.as_str()),
+            ("waiting", "")
+        );
         assert_eq!(said.cards as usize, ALL.len());
     }
 }

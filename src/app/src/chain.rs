@@ -50,7 +50,9 @@ const LINKS: &[(&str, &str, &str)] = &[
 
 /// A card for every step of the work, linked where one feeds the next.
 pub(crate) fn chain() -> Document {
-    let cards = ALL.iter().map(|calculator| started(calculator, calculator.id));
+    let cards = ALL
+        .iter()
+        .map(|calculator| started(calculator, calculator.id));
     let mut document = with_cards(cards.collect());
     let cards = &mut document.sheet.cards;
     let mut enter = |card: &str, entry: &str, input: Input| {

@@ -5,12 +5,12 @@ use glasswick_record::{
     Document, Origin, parts, record_json, restore_all, run_sheet_text, shelf_text, text,
 };
 
+use crate::dom;
+use crate::files::{self, hand_out};
 use crate::notice::{Notice, Notices};
 use crate::opening::read;
 use crate::storage::{Saving, Store, Summary};
 use crate::view::{overview, summary};
-use crate::dom;
-use crate::files::{self, hand_out};
 
 /// Hands out the run sheet as a file.
 pub(crate) fn export_sheet(document: &Document, notices: &Notices) {

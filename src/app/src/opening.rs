@@ -28,10 +28,7 @@ pub(crate) struct Opened {
 }
 
 /// Opens what an address names; the notice says what was repaired, or why it cannot be opened.
-pub(crate) async fn open(
-    store: &Store,
-    route: &Route,
-) -> Result<(Opened, Option<Notice>), Notice> {
+pub(crate) async fn open(store: &Store, route: &Route) -> Result<(Opened, Option<Notice>), Notice> {
     let fresh = |document: Document| Opened {
         id: dom::random_id(),
         document: Rc::new(document),
@@ -97,7 +94,9 @@ async fn stored(store: &Store, id: &str) -> Result<(Opened, Option<Notice>), Not
             if store.set_aside(id, &kept.text, &dom::now()).await.is_ok() {
                 // Where this fails it stays on the shelf as well: nothing is lost.
                 let _ = store.purge(id).await;
-                notice.lines.push("It is set aside on the shelf, not deleted.".into());
+                notice
+                    .lines
+                    .push("It is set aside on the shelf, not deleted.".into());
             }
             Err(notice)
         }
@@ -125,7 +124,6 @@ fn one(calculator: &str) -> Result<Document, Notice> {
     };
     Ok(with_cards(vec![started(known, known.id)]))
 }
-
 
 #[cfg(test)]
 mod tests {

@@ -173,9 +173,8 @@ pub(crate) fn use_route() -> Route {
     {
         let route = route.setter();
         use_effect_with((), move |()| {
-            let listener = web_sys::window().map(|window| {
-                EventListener::new(&window, "hashchange", move |_| route.set(now()))
-            });
+            let listener = web_sys::window()
+                .map(|window| EventListener::new(&window, "hashchange", move |_| route.set(now())));
             move || drop(listener)
         });
     }
@@ -199,7 +198,10 @@ mod tests {
             Route::New(New::Calculator("dilution".into())),
             Route::New(New::CopyOf(id())),
             Route::New(New::NextBatchOf(id())),
-            Route::Sheet { id: id(), card: None },
+            Route::Sheet {
+                id: id(),
+                card: None,
+            },
             Route::Sheet {
                 id: id(),
                 card: card(),

@@ -8,11 +8,11 @@ use wasm_split_helpers::{SplitLoaderError, wasm_split};
 use yew::platform::spawn_local;
 use yew::prelude::*;
 
+use crate::exchange;
 use crate::notice::{Notice, Notices};
 use crate::route::Route;
 use crate::storage::Store;
 use crate::workplace::Workplace;
-use crate::exchange;
 
 /// How far the workbench is.
 #[derive(Clone)]

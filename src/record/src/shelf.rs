@@ -27,7 +27,11 @@ pub fn shelf_text(documents: &[Document]) -> String {
 /// # Errors
 /// As [`restore`]; one run sheet that is refused refuses the file.
 pub fn restore_all(text: &str) -> Result<Vec<Restored>, RestoreError> {
-    let head: String = text.chars().filter(|c| !c.is_whitespace()).take(40).collect();
+    let head: String = text
+        .chars()
+        .filter(|c| !c.is_whitespace())
+        .take(40)
+        .collect();
     if !head.contains(SHELF_FORMAT) {
         return Ok(vec![restore(text)?]);
     }
@@ -81,7 +85,10 @@ mod tests {
     fn what_is_no_shelf_is_refused_with_a_way_out() {
         for (text, expected) in [
             ("", "The text is not JSON from line 1, column 0 on."),
-            (r#"{"format":"glasswick-shelf"}"#, "The record holds no run sheet."),
+            (
+                r#"{"format":"glasswick-shelf"}"#,
+                "The record holds no run sheet.",
+            ),
             (
                 r#"{"format":"glasswick-shelf","sheets":[1]}"#,
                 "The text is neither a run sheet nor a record.",

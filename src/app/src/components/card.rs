@@ -4,9 +4,7 @@ use std::rc::Rc;
 
 use yew::prelude::*;
 
-use super::{
-    Form, Place, card_head, checks, field_input, hazards, note, results, takers, working,
-};
+use super::{Form, Place, card_head, checks, field_input, hazards, note, results, takers, working};
 use crate::state::{Action, Edit};
 use crate::view::CardView;
 

@@ -4,9 +4,9 @@ use glasswick_core::calculators::Field;
 use yew::prelude::*;
 
 use super::symbol;
+use crate::entry_text;
 use crate::state::Change;
 use crate::view::LinkView;
-use crate::entry_text;
 
 pub(crate) fn linked(
     id: String,

@@ -9,8 +9,12 @@ pub(crate) fn masthead(route: &Route, open: Option<String>) -> Html {
     let place = |title: &'static str, to: Option<Route>, here: bool| {
         let current = here.then_some("page");
         match to {
-            Some(to) => html! { <a class="place-link" href={to.to_string()} aria-current={current}>{ title }</a> },
-            None => html! { <span class="place-link absent" aria-current={current}>{ title }</span> },
+            Some(to) => {
+                html! { <a class="place-link" href={to.to_string()} aria-current={current}>{ title }</a> }
+            }
+            None => {
+                html! { <span class="place-link absent" aria-current={current}>{ title }</span> }
+            }
         }
     };
     let sheet = open.clone().map(|id| Route::Sheet { id, card: None });

@@ -85,10 +85,7 @@ pub(crate) fn ShareDialog(props: &ShareDialogProps) -> Html {
     }
 }
 
-fn link_part(
-    link: &Link,
-    copy: &impl Fn(String, &'static str) -> Callback<MouseEvent>,
-) -> Html {
+fn link_part(link: &Link, copy: &impl Fn(String, &'static str) -> Callback<MouseEvent>) -> Html {
     match link {
         Link::Awaited => html! { <p>{ "Making the link…" }</p> },
         Link::None(reason) => html! { <p>{ reason }</p> },

@@ -31,9 +31,7 @@ struct Drag {
 pub(crate) fn Strip(props: &StripProps) -> Html {
     let drag = use_state_eq(|| None::<Drag>);
     let steps = &props.steps;
-    let add = props
-        .command
-        .reform(|_: MouseEvent| Command::AddCard);
+    let add = props.command.reform(|_: MouseEvent| Command::AddCard);
     let item = |(position, step): (usize, &Step)| {
         let here = position == props.in_hand;
         let over = drag.is_some_and(|drag| drag.to == position && drag.from != position);
@@ -92,7 +90,9 @@ fn grip(
     let down = {
         let drag = drag.setter();
         Callback::from(move |event: PointerEvent| {
-            let grip = event.target().and_then(|target| target.dyn_into::<Element>().ok());
+            let grip = event
+                .target()
+                .and_then(|target| target.dyn_into::<Element>().ok());
             if let Some(grip) = grip {
                 // Without it, a pointer that leaves the grip ends the drag early.
                 let _ = grip.set_pointer_capture(event.pointer_id());
@@ -140,7 +140,10 @@ fn grip(
 
 /// The place in the list that lies under a pointer.
 fn place_under(event: &PointerEvent) -> Option<usize> {
-    #[expect(clippy::cast_precision_loss, reason = "places on a screen are small numbers")]
+    #[expect(
+        clippy::cast_precision_loss,
+        reason = "places on a screen are small numbers"
+    )]
     let (x, y) = (event.client_x() as f32, event.client_y() as f32);
     let element = dom::document()?.element_from_point(x, y)?;
     let item = element.closest("li[data-position]").ok()??;

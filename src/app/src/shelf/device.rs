@@ -14,7 +14,9 @@ pub(super) fn device(space: Option<&Space>, persists: Option<bool>) -> Html {
     };
     let kept = match persists {
         Some(true) => "The browser keeps it until you delete it.",
-        Some(false) => "The browser may clear it when the device runs out of space: export what matters.",
+        Some(false) => {
+            "The browser may clear it when the device runs out of space: export what matters."
+        }
         None => "Whether the browser may clear it is not known: export what matters.",
     };
     html! {
@@ -54,6 +56,9 @@ mod tests {
     fn sizes_read_well() {
         let sizes = [0.0, 1234.0, 45_600.0, 1.5e6, 2.34e9, 123e9].map(size);
         let plain = sizes.map(|size| size.replace('\u{202F}', " "));
-        assert_eq!(plain, ["0.0 kB", "1.2 kB", "46 kB", "1.5 MB", "2.3 GB", "123 GB"]);
+        assert_eq!(
+            plain,
+            ["0.0 kB", "1.2 kB", "46 kB", "1.5 MB", "2.3 GB", "123 GB"]
+        );
     }
 }

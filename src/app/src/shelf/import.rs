@@ -21,7 +21,9 @@ pub(crate) fn PasteDialog(props: &PasteDialogProps) -> Html {
     let disabled = text.trim().is_empty();
     let onclick = {
         let text = text.clone();
-        props.pasted.reform(move |_: MouseEvent| Some((*text).clone()))
+        props
+            .pasted
+            .reform(move |_: MouseEvent| Some((*text).clone()))
     };
     let close = props.pasted.reform(|()| None);
     html! {

@@ -164,9 +164,9 @@ fn trouble(store: &Store) -> Html {
 
 fn export_all(listed: &UseStateHandle<Option<Listed>>, ask: &Callback<Asked>) -> Html {
     let ids: Vec<String> = match &**listed {
-        Some(Listed { shelf: Ok(shelf), .. }) => {
-            live(shelf).map(|entry| entry.id.clone()).collect()
-        }
+        Some(Listed {
+            shelf: Ok(shelf), ..
+        }) => live(shelf).map(|entry| entry.id.clone()).collect(),
         _ => Vec::new(),
     };
     let disabled = ids.is_empty();
@@ -189,12 +189,16 @@ fn list(
 ) -> Html {
     let shelf = match listed {
         None => return html! { <p>{ "Reading the shelf…" }</p> },
-        Some(Listed { shelf: Err(error), .. }) => {
+        Some(Listed {
+            shelf: Err(error), ..
+        }) => {
             return html! {
                 <p class="kept failed" role="alert">{ format!("The shelf cannot be read. {error} {}", error.hint()) }</p>
             };
         }
-        Some(Listed { shelf: Ok(shelf), .. }) => shelf,
+        Some(Listed {
+            shelf: Ok(shelf), ..
+        }) => shelf,
     };
     let (all, wanted) = (live(shelf).count(), search.trim().to_lowercase());
     let found: Vec<&Entry> = live(shelf).filter(|entry| fits(entry, &wanted)).collect();
@@ -238,9 +242,14 @@ fn list(
 /// Whether an entry says every word that is looked for.
 fn fits(entry: &Entry, wanted: &str) -> bool {
     let summary = &entry.summary;
-    let text = [&summary.title, &summary.date, &summary.headline, &summary.standing]
-        .map(|text| text.to_lowercase())
-        .join(" ");
+    let text = [
+        &summary.title,
+        &summary.date,
+        &summary.headline,
+        &summary.standing,
+    ]
+    .map(|text| text.to_lowercase())
+    .join(" ");
     wanted.split_whitespace().all(|word| text.contains(word))
 }
 
@@ -265,7 +274,9 @@ fn importer(store: &Store, notices: &Notices, again: &Callback<()>) -> Callback<
             };
             let mut imported = (tools.import)(store, texts).await;
             if !unread.is_empty() {
-                let notice = imported.notice.get_or_insert_with(|| Notice::new("Not everything was imported."));
+                let notice = imported
+                    .notice
+                    .get_or_insert_with(|| Notice::new("Not everything was imported."));
                 notice.lines.extend(unread);
             }
             notices.set(imported.notice);
@@ -325,11 +336,19 @@ fn asker(
     again: &Callback<()>,
     thrown: &UseStateHandle<Option<(String, String)>>,
 ) -> Callback<Asked> {
-    let (store, notices, again, thrown) =
-        (store.clone(), notices.clone(), again.clone(), thrown.setter());
+    let (store, notices, again, thrown) = (
+        store.clone(),
+        notices.clone(),
+        again.clone(),
+        thrown.setter(),
+    );
     Callback::from(move |asked: Asked| {
-        let (store, notices, again, thrown) =
-            (store.clone(), notices.clone(), again.clone(), thrown.clone());
+        let (store, notices, again, thrown) = (
+            store.clone(),
+            notices.clone(),
+            again.clone(),
+            thrown.clone(),
+        );
         spawn_local(async move {
             let outcome = match asked {
                 Asked::Export(ids) => {
@@ -405,7 +424,10 @@ mod tests {
             state: "1z.abc".into(),
             card: None,
         };
-        assert_eq!(link_in(" https://example.org/x/#/link/1z.abc\n"), Some(link.clone()));
+        assert_eq!(
+            link_in(" https://example.org/x/#/link/1z.abc\n"),
+            Some(link.clone())
+        );
         assert_eq!(link_in("#/link/1z.abc"), Some(link));
         assert_eq!(link_in("{ \"title\": \"#/link/1z.abc\" }"), None);
         assert_eq!(link_in("https://example.org/#/sheet/a"), None);
