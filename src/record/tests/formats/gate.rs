@@ -757,7 +757,7 @@ fn wrong_sorts_in_every_known_place() {
         "cards": [
             { "id": "a", "calculator": "dilution", "title": "t", "note": "n", "inputs": {
                 "by": { "choice": "volume" },
-                "stock": { "text": "1", "unit": "mol/L", "uncertainty": { "text": "1", "meaning": "expanded", "k": 2 } },
+                "stock": { "text": "1", "unit": "mol/L", "uncertainty": { "text": "1", "meaning": "expanded", "k": 2.5 } },
                 "target": { "from": "b.x" } } },
             { "id": "b", "calculator": calculator.id, "inputs": { table.id: { "rows": [
                 { "id": "r", "cells": { column.id: { "text": "1" } } }] } } },
@@ -790,6 +790,7 @@ fn wrong_sorts_in_every_known_place() {
             if right {
                 continue;
             }
+            let list = spot.is_array() && wrong.is_array(); // its items are left out
             *spot = wrong.clone();
             let read = restore(&file.to_string());
             let read = read.unwrap_or_else(|e| panic!("{place}: {wrong}: {e}"));
@@ -797,7 +798,7 @@ fn wrong_sorts_in_every_known_place() {
             let written = run_sheet_json(&read.document);
             let last = place.rsplit('/').next().unwrap_or_default();
             let replaced = last == "id" || last == "format_version";
-            if !replaced && last.parse::<usize>().is_err() {
+            if !list && !replaced && last.parse::<usize>().is_err() {
                 assert_eq!(written.pointer(place), Some(&wrong), "{place}: {written:#}");
             }
             let again = restore(&written.to_string()).expect("what is written is let in");
