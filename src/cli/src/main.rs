@@ -1,4 +1,4 @@
-//! The native command: evaluates a run sheet, verifies a record, describes the calculators. Thin, over the same two
+//! The native command: evaluates a run sheet, verifies a record, describes calculators and files. Thin, over the same two
 //! crates as the page.
 
 mod time;
@@ -8,13 +8,17 @@ use std::io::{self, Read, Write as _};
 use std::process::ExitCode;
 
 use glasswick_core::sheet::{Evaluation, State, evaluate};
-use glasswick_record::{MOST_BYTES, Origin, describe, record_json, restore, text, verify};
+use glasswick_record::{
+    MOST_BYTES, Origin, describe, record_json, record_schema, restore, run_sheet_schema, text,
+    verify,
+};
 
 const USAGE: &str = "\
 Usage:
   glasswick evaluate SHEET.json       print the record of a run sheet as JSON
   glasswick verify RECORD.json        recompute a record and list what differs
   glasswick describe [CALCULATOR]     print what the calculators declare as JSON
+  glasswick schema run-sheet|record   print the JSON Schema of a file format
   glasswick --help | --version
 
 A file named - is standard input. evaluate also takes a record, and evaluates the run sheet in it.
@@ -74,6 +78,14 @@ fn run(words: &[&str]) -> Result<End, Failure> {
         ["verify", file] => verified(file),
         ["describe"] => described(None),
         ["describe", calculator] => described(Some(calculator)),
+        ["schema", "run-sheet"] => {
+            print(&text(&run_sheet_schema()))?;
+            Ok(End::Done)
+        }
+        ["schema", "record"] => {
+            print(&text(&record_schema()))?;
+            Ok(End::Done)
+        }
         ["--help" | "-h" | "help"] => {
             print(USAGE)?;
             Ok(End::Done)

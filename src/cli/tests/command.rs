@@ -163,7 +163,13 @@ fn what_cannot_be_read_ends_with_2() {
             "{words:?}: {said}"
         );
     }
-    for words in [&[][..], &["evaluate"], &["verify", "a", "b"], &["dance"]] {
+    for words in [
+        &[][..],
+        &["evaluate"],
+        &["verify", "a", "b"],
+        &["schema"],
+        &["dance"],
+    ] {
         let output = run(words, "");
         assert_eq!(
             (output.status.code(), out(&output)),
@@ -185,6 +191,10 @@ fn describe_and_help() {
     );
     let one = run(&["describe", "dilution"], "");
     assert_eq!(json_of(&one)["title"], "Dilution");
+    let schema = json_of(&run(&["schema", "run-sheet"], ""));
+    assert_eq!(schema["title"], "Glasswick run sheet");
+    let schema = json_of(&run(&["schema", "record"], ""));
+    assert_eq!(schema["title"], "Glasswick record");
     let help = run(&["--help"], "");
     assert_eq!(help.status.code(), Some(0));
     assert!(out(&help).contains("Exit codes:"));

@@ -5,7 +5,7 @@ use std::collections::{HashMap, HashSet};
 use serde_json::Value;
 
 /// Characters of a card's or row's identifier.
-const LONGEST_ID: usize = 64;
+pub(crate) const LONGEST_ID: usize = 64;
 
 /// Longer links are not looked at when identifiers are repaired.
 const LONGEST_LINK: usize = 1024;

@@ -79,7 +79,7 @@ pub(crate) fn parse_within(
     if text.len() > most_bytes {
         return Err(RestoreError::TooLarge);
     }
-    let text = text.trim_start_matches('\u{feff}');
+    let (before, text) = bare(text);
     if levels(text) > most_levels {
         return Err(RestoreError::TooDeep);
     }
@@ -87,9 +87,26 @@ pub(crate) fn parse_within(
         Ok(Value::Object(fields)) => Ok(fields),
         Ok(_) => Err(RestoreError::NotOurs),
         Err(error) => Err(RestoreError::NotJson {
-            line: error.line(),
+            line: before + error.line(),
             column: error.column(),
         }),
+    }
+}
+
+/// The text without what pasting leaves around it (blank lines, byte order marks, the fence that chats and wikis put
+/// around a file), and how many lines were before it.
+fn bare(text: &str) -> (usize, &str) {
+    let around = |c: char| c.is_whitespace() || c == '\u{feff}';
+    let begun = text.trim_start_matches(around);
+    let before = text[..text.len() - begun.len()].matches('\n').count();
+    let text = begun.trim_end_matches(around);
+    let fenced = text
+        .strip_prefix("```")
+        .and_then(|inside| inside.strip_suffix("```"))
+        .and_then(|inside| inside.split_once('\n'));
+    match fenced {
+        Some((_, inside)) => (before + 1, inside),
+        None => (before, text),
     }
 }
 
@@ -181,7 +198,9 @@ pub(crate) fn version(root: &Fields) -> Result<Option<String>, RestoreError> {
 pub(crate) fn major(version: &str) -> Option<u32> {
     let (major, minor) = version.split_once('.')?;
     minor.parse::<u32>().ok()?;
-    major.parse().ok()
+    // A number beyond all numbers is a newer version all the same.
+    let number = !major.is_empty() && major.bytes().all(|digit| digit.is_ascii_digit());
+    number.then(|| major.parse().unwrap_or(u32::MAX))
 }
 
 /// Sentences, up to a bound.

@@ -8,7 +8,8 @@ use std::time::Duration;
 
 use anyhow::{Result, bail};
 
-use crate::command::{output, run};
+use crate::apt;
+use crate::command::output;
 
 /// Where Debian's package puts the browser.
 pub const CHROMIUM: &str = "/usr/bin/chromium";
@@ -23,47 +24,19 @@ pub fn ready() -> Result<()> {
     if present() {
         return Ok(());
     }
-    let packages = ["chromium", "chromium-driver"];
-    let by_hand = format!(
-        "run `apt-get install {}` as root, then this again",
-        packages.join(" ")
-    );
-    if output(Command::new("apt-get").arg("--version")).is_none() {
-        bail!(
-            "the tests in the browser need Debian's Chromium and its driver at {CHROMIUM} and {CHROMEDRIVER}, \
-             and this system has no apt-get to install them; \
-             `cargo xtask test --only native` runs the tests that need no browser"
-        );
-    }
-    let root = output(Command::new("id").arg("-u")).is_some_and(|id| id.trim() == "0");
-    if !root && output(Command::new("sudo").args(["-n", "true"])).is_none() {
-        bail!(
-            "the tests in the browser need Chromium and its driver, which only root may install: {by_hand}"
-        );
-    }
-    let apt = |words: &[&str]| {
-        let mut command = if root {
-            Command::new("apt-get")
-        } else {
-            let mut command = Command::new("sudo");
-            command.args(["-n", "apt-get"]);
-            command
-        };
-        run(command
-            .args(words)
-            .env("DEBIAN_FRONTEND", "noninteractive")
-            .stdin(Stdio::null()))
-    };
     println!("Installing Chromium and its driver: this usually takes one or two minutes, once.");
-    let install = ["install", "-y", packages[0], packages[1]];
-    // The lists may be missing or name packages that are gone; fresh ones are the cure for both.
-    if apt(&install).is_err() {
-        apt(&["update"])?;
-        apt(&install)?;
-    }
+    let packages = ["chromium", "chromium-driver"];
+    apt::install(
+        &packages,
+        &format!(
+            "the tests in the browser need Debian's Chromium and its driver at {CHROMIUM} and {CHROMEDRIVER} \
+             (`cargo xtask test --only native` runs those that need no browser)"
+        ),
+    )?;
     if !present() {
         bail!(
-            "Chromium was installed but does not start from {CHROMIUM} and {CHROMEDRIVER}: {by_hand}"
+            "Chromium was installed but does not start from {CHROMIUM} and {CHROMEDRIVER}: {}",
+            apt::by_hand(&packages)
         );
     }
     Ok(())

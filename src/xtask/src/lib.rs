@@ -3,11 +3,13 @@
 
 use std::path::{Path, PathBuf};
 
+mod apt;
 pub mod build;
 pub mod chromium;
 pub mod command;
 pub mod offline;
 mod program;
+pub mod schema;
 pub mod serve;
 pub mod server;
 pub mod suites;

@@ -3,7 +3,7 @@
 use std::process::ExitCode;
 
 use anyhow::{Context, Result, bail};
-use xtask::{build, serve, suites};
+use xtask::{build, schema, serve, suites};
 
 const USAGE: &str = "\
 cargo xtask serve [--open] [--port N] [--public-address URL]
@@ -17,6 +17,9 @@ cargo xtask build [--public-address URL]
 
 cargo xtask test [--only native|wasm|browser]
     Installs what is missing, then runs format, lints and all tests.
+
+cargo xtask schema
+    Writes the JSON Schemas of run sheet and record from the declarations.
 
 cargo xtask bench
     Times the evaluation of run sheets natively: medians and ratios.
@@ -70,6 +73,7 @@ fn run(mut words: impl Iterator<Item = String>) -> Result<()> {
             }
             suites::test(only)
         }
+        Some("schema") => schema::write(),
         Some("bench") => suites::bench(),
         None | Some("help" | "--help" | "-h") => {
             print!("{USAGE}");

@@ -9,6 +9,7 @@ use anyhow::{Context, Error, Result, bail};
 use crate::build;
 use crate::chromium::{self, CHROMEDRIVER};
 use crate::command::{cargo, run, run_within};
+use crate::schema;
 use crate::tools::{self, Tools};
 
 const WASM: &str = "wasm32-unknown-unknown";
@@ -65,6 +66,7 @@ pub fn test(only: Option<Suite>) -> Result<()> {
         step("native tests", &|| {
             run(cargo().args(["test", "--workspace"]))
         })?;
+        step("JSON Schemas, outside referee", &schema::check)?;
     }
     if browser {
         let tools = Tools::ready()?;

@@ -8,6 +8,7 @@ use std::process::Command;
 
 use anyhow::{Context, Result, bail, ensure};
 
+use crate::apt;
 use crate::command::{cargo, output, run};
 
 /// The newest Trunk that this workspace's oldest compiler can build.
@@ -16,6 +17,8 @@ const TRUNK: &str = "0.21.14";
 const BINARYEN: &str = "132.0.0";
 /// What looks at the page for what keeps people out.
 const AXE: &str = "4.14.1";
+/// The outside referee of the JSON Schemas.
+const JSONSCHEMA: &str = "4.26.0";
 pub(crate) const WASM: &str = "wasm32-unknown-unknown";
 
 /// The tools, ready to use.
@@ -114,6 +117,35 @@ pub fn axe() -> Result<PathBuf> {
     Ok(script)
 }
 
+/// The folder of Python packages with jsonschema.
+///
+/// # Errors
+/// When it cannot be installed.
+pub fn jsonschema() -> Result<PathBuf> {
+    let package = Package {
+        name: "jsonschema",
+        version: JSONSCHEMA,
+        source: Source::Pip,
+        usually: "some seconds",
+    };
+    let home = package.home()?;
+    // A part of it is compiled for one version of Python, which may have been replaced since.
+    let runs = || {
+        let mut python = Command::new("python3");
+        python.args(["-c", "import jsonschema"]);
+        output(python.env("PYTHONPATH", &home)).is_some()
+    };
+    if !home.is_dir() || !runs() {
+        package.install()?;
+        ensure!(
+            runs(),
+            "jsonschema was installed in {} but does not run",
+            home.display()
+        );
+    }
+    Ok(home)
+}
+
 /// What is kept in a folder of the cache that is named after its version.
 struct Package<'a> {
     name: &'a str,
@@ -135,6 +167,7 @@ struct Tool<'a> {
 enum Source {
     Crates { locked: bool },
     Npm,
+    Pip,
 }
 
 impl Tool<'_> {
@@ -207,6 +240,21 @@ impl Package<'_> {
                     .args(["install", "--no-audit", "--no-fund", "--prefix"])
                     .arg(&unfinished)
                     .arg(format!("{}@{}", self.name, self.version)))?;
+            }
+            Source::Pip => {
+                let pip = || {
+                    let mut pip = Command::new("python3");
+                    pip.args(["-m", "pip", "--disable-pip-version-check"]);
+                    pip
+                };
+                if output(pip().arg("--version")).is_none() {
+                    let why = format!("Python 3 with pip is needed to install {}", self.name);
+                    apt::install(&["python3", "python3-pip"], &why)?;
+                }
+                run(pip()
+                    .args(["install", "--quiet", "--target"])
+                    .arg(&unfinished)
+                    .arg(format!("{}=={}", self.name, self.version)))?;
             }
         }
         remove(&home)?;

@@ -20,8 +20,7 @@ fn card(inputs: Value) -> String {
 /// What is refused: a name, the text, and what must be true of the error.
 type Denied = (&'static str, String, fn(&RestoreError) -> bool);
 
-#[test]
-fn what_is_refused() {
+fn denied() -> Vec<Denied> {
     let deep = |open: &str, close: &str, levels: usize| open.repeat(levels) + &close.repeat(levels);
     let record =
         |more: &str| format!(r#"{{"format":"glasswick-record","format_version":"1.0"{more}}}"#);
@@ -39,7 +38,7 @@ fn what_is_refused() {
         "format": "glasswick-run-sheet", "format_version": "1.0",
         "about": { "lots": vec![json!({}); MOST_ROWS + 1] },
     });
-    let table: &[Denied] = &[
+    vec![
         ("empty", String::new(), |e| {
             matches!(e, RestoreError::NotJson { line: 1, column: 0 })
         }),
@@ -150,9 +149,110 @@ fn what_is_refused() {
         ("too many lots", lots.to_string(), |e| {
             matches!(e, RestoreError::TooMany { .. })
         }),
-    ];
-    for (name, text, expected) in table {
-        let error = restore(text).expect_err(name);
+        (
+            "a link",
+            "https://lab.example/glasswick/#1r?a=dilution&end".into(),
+            |e| matches!(e, RestoreError::NotJson { line: 1, column: 1 }),
+        ),
+        ("rich text", "<p>{&quot;format&quot;:1}</p>".into(), |e| {
+            matches!(e, RestoreError::NotJson { line: 1, column: 1 })
+        }),
+        (
+            "comma-separated",
+            "mass/mg,volume/mL\n5.2,100\n".into(),
+            |e| matches!(e, RestoreError::NotJson { .. }),
+        ),
+        ("prose in a fence", "```\nMix well.\n```".into(), |e| {
+            matches!(e, RestoreError::NotJson { line: 2, column: 1 })
+        }),
+        (
+            "an open fence",
+            format!("```json\n{}", sheet(json!([]))),
+            |e| matches!(e, RestoreError::NotJson { line: 1, column: 1 }),
+        ),
+        (
+            "typographic quotes",
+            "{“format”:“glasswick-run-sheet”}".into(),
+            |e| matches!(e, RestoreError::NotJson { line: 1, column: 2 }),
+        ),
+        (
+            "single quotes",
+            "{'format':'glasswick-run-sheet'}".into(),
+            |e| matches!(e, RestoreError::NotJson { .. }),
+        ),
+        (
+            "a remark",
+            "// mine\n{\"format\":\"glasswick-run-sheet\"}".into(),
+            |e| matches!(e, RestoreError::NotJson { .. }),
+        ),
+        (
+            "two files",
+            sheet(json!([])) + "\n" + &sheet(json!([])),
+            |e| matches!(e, RestoreError::NotJson { line: 2, .. }),
+        ),
+        (
+            "UTF-16 read as bytes",
+            "{\0\"\0f\0o\0r\0m\0a\0t\0".into(),
+            |e| matches!(e, RestoreError::NotJson { line: 1, column: 2 }),
+        ),
+        ("NUL", format!("{}\0", sheet(json!([]))), |e| {
+            matches!(e, RestoreError::NotJson { .. })
+        }),
+        (
+            "line end in a text",
+            sheet(json!([])).replace("1.0", "1.\n0"),
+            |e| matches!(e, RestoreError::NotJson { .. }),
+        ),
+        (
+            "half a surrogate, low",
+            r#"{"format":"\udc00"}"#.into(),
+            |e| matches!(e, RestoreError::NotJson { .. }),
+        ),
+        (
+            "endless number",
+            format!(
+                r#"{{"format":"glasswick-run-sheet","x":1{}}}"#,
+                "0".repeat(400)
+            ),
+            |e| matches!(e, RestoreError::NotJson { .. }),
+        ),
+        (
+            "other things' JSON",
+            json!({ "type": "FeatureCollection", "features": [] }).to_string(),
+            |e| *e == RestoreError::NotOurs,
+        ),
+        (
+            "a schema of ours",
+            glasswick_record::run_sheet_schema().to_string(),
+            |e| *e == RestoreError::NotOurs,
+        ),
+        (
+            "format in other letters",
+            r#"{"format":"Glasswick-Run-Sheet"}"#.into(),
+            |e| *e == RestoreError::NotOurs,
+        ),
+        (
+            "version beyond numbers",
+            r#"{"format":"glasswick-run-sheet","format_version":"99999999999999999999.0"}"#.into(),
+            |e| matches!(e, RestoreError::NewerMajor { .. }),
+        ),
+        (
+            "a record in a record",
+            record(r#","sheet":{"format":"glasswick-record","format_version":"2.0"}"#),
+            |e| matches!(e, RestoreError::NewerMajor { .. }),
+        ),
+        (
+            "cards without end",
+            sheet(json!(vec![json!(1); 100_000])),
+            |e| matches!(e, RestoreError::TooMany { .. }),
+        ),
+    ]
+}
+
+#[test]
+fn what_is_refused() {
+    for (name, text, expected) in denied() {
+        let error = restore(&text).expect_err(name);
         assert!(expected(&error), "{name}: {error:?}");
         assert!(
             error.to_string().ends_with('.') && error.hint().ends_with('.'),
@@ -169,9 +269,8 @@ type Accepted = (
     fn(&Document) -> bool,
 );
 
-#[test]
-fn what_is_let_in_and_what_is_said_about_it() {
-    let table: &[Accepted] = &[
+fn accepted() -> Vec<Accepted> {
+    vec![
         (
             "least",
             r#"{"format":"glasswick-run-sheet","format_version":"1.0"}"#.into(),
@@ -397,12 +496,155 @@ fn what_is_let_in_and_what_is_said_about_it() {
             &[],
             |d| link(d, 0, "stock") == "a.target",
         ),
-    ];
-    for (name, text, notes, expected) in table {
+        (
+            "pasted with blank lines",
+            format!("\n \u{a0}\r\n{}\n\n\t", sheet(json!([]))),
+            &[],
+            |d| *d == Document::default(),
+        ),
+        (
+            "byte order mark behind blank lines",
+            format!("\n\u{feff}\u{feff}{}\u{feff}", sheet(json!([]))),
+            &[],
+            |d| *d == Document::default(),
+        ),
+        (
+            "in a fence",
+            format!("```json\r\n{}\r\n```\n", sheet(json!([]))),
+            &[],
+            |d| *d == Document::default(),
+        ),
+        (
+            "older",
+            r#"{"format":"glasswick-run-sheet","format_version":"0.9","sheet":{}}"#.into(),
+            &["0.9", "“sheet”"],
+            |d| run_sheet_json(d)["format_version"] == "1.0",
+        ),
+        (
+            "version with a third number",
+            r#"{"format":"glasswick-run-sheet","format_version":"1.0.0"}"#.into(),
+            &["no format version"],
+            |d| *d == Document::default(),
+        ),
+        (
+            "version below zero",
+            r#"{"format":"glasswick-run-sheet","format_version":"-2.0"}"#.into(),
+            &["no format version"],
+            |d| *d == Document::default(),
+        ),
+        (
+            "a key twice",
+            r#"{"format":"glasswick-run-sheet","format_version":"1.0","about":{"title":"A","title":"B"}}"#
+                .into(),
+            &[],
+            |d| d.about.title == "B",
+        ),
+        (
+            "a newer minor version's field",
+            r#"{"format":"glasswick-run-sheet","format_version":"1.3","projects":["x"]}"#.into(),
+            &["1.3", "“projects”"],
+            |d| run_sheet_json(d)["projects"] == json!(["x"]),
+        ),
+        (
+            "large and small numbers",
+            card(json!({ "stock": { "text": "1e400", "uncertainty": { "text": "1e-400",
+                "meaning": "expanded", "k": 1.797e308 } } })),
+            &[],
+            |d| matches!(&d.sheet.cards[0].inputs["stock"], Input::Typed(typed) if typed.text == "1e400"),
+        ),
+        (
+            "control characters and directions in texts",
+            sheet(json!([{ "id": "a", "calculator": "dilution", "title": "\0\u{202e}x\u{7}" }])),
+            &[],
+            |d| d.sheet.cards[0].title == "\0\u{202e}x\u{7}",
+        ),
+        (
+            "markup in texts",
+            sheet(json!([{ "id": "a", "calculator": "dilution", "note": "<img src=x onerror=alert(1)>" }])),
+            &[],
+            |d| d.sheet.cards[0].note == "<img src=x onerror=alert(1)>",
+        ),
+        (
+            "markup in a key",
+            card(json!({ "<b>\n</b>": {} })),
+            &["cards/a/inputs/<b></b>: "],
+            |d| run_sheet_json(d)["cards"][0]["inputs"]["<b>\n</b>"] == json!({}),
+        ),
+        (
+            "keys as other languages' innards",
+            card(json!({ "__proto__": { "text": "1" }, "constructor": 1, "": 2 })),
+            &["__proto__", "constructor", "inputs/: "],
+            |d| run_sheet_json(d)["cards"][0]["inputs"]["__proto__"]["text"] == "1",
+        ),
+        (
+            "keys that look like places",
+            card(json!({ "stock": { "text": "1", "a/b": 1 }, "stock/uncertainty": { "text": "2" } })),
+            &["“a/b”", "stock/uncertainty"],
+            |d| {
+                let inputs = &run_sheet_json(d)["cards"][0]["inputs"];
+                inputs["stock"]["a/b"] == 1 && inputs["stock/uncertainty"]["text"] == "2"
+            },
+        ),
+        (
+            "points without text",
+            sheet(json!([{ "id": "a", "calculator": "efficiency", "inputs": {
+                "points": { "points": { "x_unit": "V" } } } }])),
+            &["points are needed"],
+            |d| d.sheet.cards[0].inputs.is_empty(),
+        ),
+        (
+            "points stored elsewhere",
+            sheet(json!([{ "id": "a", "calculator": "efficiency", "inputs": {
+                "points": { "points": { "text_sha256": "00ff", "x_unit": "mV" } } } }])),
+            &["the points stored under 00ff are missing"],
+            |d| {
+                matches!(&d.sheet.cards[0].inputs["points"], Input::Points(p) if p.text.is_empty() && p.x_unit == "mV")
+                    && run_sheet_json(d)["cards"][0]["inputs"]["points"]["points"]["text_sha256"] == "00ff"
+            },
+        ),
+        (
+            "links to what is not there and to oneself",
+            card(json!({ "stock": { "from": "nobody.target" }, "target": { "from": "a.stock.r1.x" } })),
+            &[],
+            |d| link(d, 0, "stock") == "nobody.target" && link(d, 0, "target") == "a.stock.r1.x",
+        ),
+        (
+            "a link of one part too many",
+            card(json!({ "stock": { "from": "b.target.r1" } })),
+            &["its link cannot be read"],
+            |d| d.sheet.cards[0].inputs.is_empty(),
+        ),
+        (
+            "a record of a newer calculator",
+            json!({ "format": "glasswick-record", "format_version": "1.0", "sheet": {
+                "format_version": "1.0", "cards": [{ "id": "a", "calculator": "dilution" }] },
+                "cards": [{ "id": "a", "calculator": { "id": "dilution", "version": 99 } }] })
+            .to_string(),
+            &["computed anew"],
+            |d| ids(d) == ["a"],
+        ),
+    ]
+}
+
+#[test]
+fn there_are_samples_enough() {
+    let (denied, accepted) = (denied(), accepted());
+    let names: std::collections::HashSet<_> = denied
+        .iter()
+        .map(|(name, ..)| *name)
+        .chain(accepted.iter().map(|(name, ..)| *name))
+        .collect();
+    assert_eq!(names.len(), denied.len() + accepted.len());
+    assert!(names.len() >= 100, "{}", names.len());
+}
+
+#[test]
+fn what_is_let_in_and_what_is_said_about_it() {
+    for (name, text, notes, expected) in accepted() {
         let Restored {
             document,
             notes: said,
-        } = restore(text).unwrap_or_else(|e| panic!("{name}: {e}"));
+        } = restore(&text).unwrap_or_else(|e| panic!("{name}: {e}"));
         assert!(expected(&document), "{name}: {document:#?}");
         assert_eq!(said.len(), notes.len(), "{name}: {said:#?}");
         for (note, said) in notes.iter().zip(&said) {
@@ -477,4 +719,137 @@ fn notes_are_bounded() {
             .map(serde_json::Map::len),
         Some(5000)
     );
+}
+
+/// A file that was cut off is no file, wherever it was cut.
+#[test]
+fn what_was_cut_off_is_refused() {
+    let demo = crate::DEMO.trim_end();
+    let cuts = (0..demo.len())
+        .step_by(10)
+        .filter(|cut| demo.is_char_boundary(*cut));
+    let mut tried = 0;
+    for cut in cuts {
+        let error = restore(&demo[..cut]).expect_err("it is cut off");
+        assert!(
+            matches!(error, RestoreError::NotJson { .. }),
+            "{cut}: {error:?}"
+        );
+        tried += 1;
+    }
+    assert!(tried > 500, "{tried}");
+}
+
+/// Something of the wrong sort in every place this version knows: the file is let in, the wrong thing is said and, but
+/// for identifiers and items of lists, comes back where it was.
+#[test]
+fn wrong_sorts_in_every_known_place() {
+    let (calculator, table, column) = with_table();
+    let whole = json!({
+        "format": "glasswick-run-sheet",
+        "format_version": "1.0",
+        "about": {
+            "title": "t", "operator": "o", "date": "d", "run": "r", "substrate": "s", "cells": "c", "note": "n",
+            "lots": [{ "name": "n", "lot": "l", "expiry": "e" }],
+            "instruments": [{ "name": "n", "identifier": "i", "calibration": "c" }],
+            "room": { "temperature": "t", "humidity": "h", "note": "n" },
+        },
+        "cards": [
+            { "id": "a", "calculator": "dilution", "title": "t", "note": "n", "inputs": {
+                "by": { "choice": "volume" },
+                "stock": { "text": "1", "unit": "mol/L", "uncertainty": { "text": "1", "meaning": "expanded", "k": 2.5 } },
+                "target": { "from": "b.x" } } },
+            { "id": "b", "calculator": calculator.id, "inputs": { table.id: { "rows": [
+                { "id": "r", "cells": { column.id: { "text": "1" } } }] } } },
+            { "id": "c", "calculator": "efficiency", "inputs": {
+                "points": { "points": { "text": "1 2", "x_unit": "V", "y_unit": "A" } } } },
+        ],
+    });
+    let clean = restore(&whole.to_string()).expect("it is let in");
+    assert_eq!(clean.notes, Vec::<String>::new());
+    assert_eq!(run_sheet_json(&clean.document), whole);
+    let mut places = Vec::new();
+    collect(&whole, "", &mut places);
+    let mut tried = 0;
+    for place in places.iter().filter(|place| *place != "/format") {
+        let wrongs = [
+            json!(null),
+            json!(true),
+            json!(-1.5),
+            json!("x"),
+            json!([[1]]),
+            json!({ "x": 1 }),
+        ];
+        for wrong in wrongs {
+            let mut file = whole.clone();
+            let spot = file.pointer_mut(place).expect("the place is there");
+            // Any text is right where a text is, and any object where one is.
+            let right = spot.is_string() && wrong.is_string()
+                || spot.is_object() && wrong.is_object()
+                || spot.is_number() && wrong.is_number();
+            if right {
+                continue;
+            }
+            let list = spot.is_array() && wrong.is_array(); // its items are left out
+            *spot = wrong.clone();
+            let read = restore(&file.to_string());
+            let read = read.unwrap_or_else(|e| panic!("{place}: {wrong}: {e}"));
+            assert!(!read.notes.is_empty(), "{place}: {wrong}");
+            let written = run_sheet_json(&read.document);
+            let last = place.rsplit('/').next().unwrap_or_default();
+            let replaced = last == "id" || last == "format_version";
+            if !list && !replaced && last.parse::<usize>().is_err() {
+                assert_eq!(written.pointer(place), Some(&wrong), "{place}: {written:#}");
+            }
+            let again = restore(&written.to_string()).expect("what is written is let in");
+            assert_eq!(again.document, read.document, "{place}: {wrong}");
+            tried += 1;
+        }
+    }
+    assert!(tried > 200, "{tried}");
+}
+
+/// The pointers of all parts of a value.
+fn collect(value: &Value, place: &str, places: &mut Vec<String>) {
+    let mut inside = |key: &str, value: &Value| {
+        let place = format!("{place}/{key}");
+        collect(value, &place, places);
+        places.push(place);
+    };
+    match value {
+        Value::Object(fields) => fields.iter().for_each(|(key, value)| inside(key, value)),
+        Value::Array(items) => {
+            for (position, item) in items.iter().enumerate() {
+                inside(&position.to_string(), item);
+            }
+        }
+        _ => {}
+    }
+}
+
+#[test]
+fn a_hundred_thousand_keys_are_taken_calmly() {
+    let many: serde_json::Map<String, Value> =
+        (0..100_000).map(|n| (format!("k{n}"), json!(n))).collect();
+    let many = Value::Object(many);
+    for (file, place) in [
+        (
+            json!({ "format": "glasswick-run-sheet", "format_version": "1.0", "about": many }),
+            "/about/k99999",
+        ),
+        (
+            json!({ "format": "glasswick-run-sheet", "format_version": "1.0", "cards": [
+                { "id": "a", "calculator": "dilution", "inputs": { "stock": many.clone() } }] }),
+            "/cards/0/inputs/stock/k99999",
+        ),
+    ] {
+        let read = restore(&file.to_string()).expect("it is let in");
+        assert!(read.notes.len() <= MOST_NOTES + 1);
+        let longest = read.notes.iter().map(String::len).max();
+        assert!(longest.is_some_and(|longest| longest < 400), "{longest:?}");
+        assert_eq!(
+            run_sheet_json(&read.document).pointer(place),
+            Some(&json!(99_999))
+        );
+    }
 }

@@ -14,8 +14,12 @@ mod parts;
 mod random;
 mod record;
 mod round_trip;
+mod schema;
 
 use glasswick_core::calculators::{self, Calculator, Field, FieldKind};
+
+/// The demo run sheet.
+const DEMO: &str = include_str!("../../../../demo-data/zinc-oxide-tiles.json");
 
 /// A calculator with a table among its inputs, the table, and a number column of it.
 fn with_table() -> (&'static Calculator, &'static Field, &'static Field) {

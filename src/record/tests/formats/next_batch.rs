@@ -6,9 +6,8 @@ use glasswick_core::uncertainty::Meaning;
 use glasswick_record::{Document, restore, run_sheet_text};
 use proptest::prelude::*;
 
+use crate::DEMO;
 use crate::random::document;
-
-const DEMO: &str = include_str!("../../../../demo-data/zinc-oxide-tiles.json");
 
 #[test]
 fn the_demo_for_the_next_batch() {
