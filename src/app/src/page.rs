@@ -9,8 +9,8 @@ use gloo_timers::callback::Timeout;
 use yew::prelude::*;
 
 use crate::components::{
-    Announcer, CardSection, Command, Dialog, KeptWord, OfflineLine, Place, UNDO, add_card, empty,
-    header, link_picker, notice_bar, strip, undo_bar,
+    Announcer, CardSection, Command, Dialog, KeptWord, Place, UNDO, add_card, empty, header,
+    link_picker, notice_bar, offline_line, strip, undo_bar,
 };
 use crate::start::Start;
 use crate::state::{Action, Change, Edit, State};
@@ -87,6 +87,7 @@ pub(crate) fn Page(props: &PageProps) -> Html {
         })
     };
     let import = exchange::importer(&open, &notice.setter());
+    let offline = crate::offline::use_offline();
     let kept = html! {
         <KeptWord document={document.clone()} revision={state.revision} start={&props.start} />
     };
@@ -126,7 +127,7 @@ pub(crate) fn Page(props: &PageProps) -> Html {
                     <main class="cards">{ for shown.views.iter().map(card) }</main>
                 }
             </div>
-            <OfflineLine save_first={Callback::from(|go_on: Callback<()>| go_on.emit(()))} />
+            { offline_line(&offline, &Callback::from(|go_on: Callback<()>| go_on.emit(()))) }
             if let Some(removed) = &state.removed {
                 { undo_bar(removed.sentence(), &act.reform(|()| Action::Undo), &act.reform(|()| Action::Forget)) }
             }
