@@ -43,23 +43,31 @@ async function look() {
   tell(complete ? "works" : "incomplete", Boolean(registration.waiting) || build !== BUILD);
 }
 
-/** Registers the worker, which makes the copy where there is none, and looks for a newer build. */
+/** Goes with a registration from now on. */
+function follow(found) {
+  if (found === registration) return;
+  registration = found;
+  const watch = (worker) => worker?.addEventListener("statechange", look);
+  found.addEventListener("updatefound", () => watch(found.installing));
+  watch(found.installing);
+}
+
+/** Our registration, where there is one. A page in a folder above may have a worker that answers here too. */
+async function registered() {
+  const found = await workers?.getRegistration(SCOPE);
+  return found?.scope === SCOPE ? found : undefined;
+}
+
+/** Says what is so, then looks for a newer build; or registers the worker, which makes the copy. */
 async function check() {
-  if (!navigator.onLine && registration) return;
   try {
-    const known = registration;
-    registration = await workers.register(new URL("sw.js", SCOPE), { scope: SCOPE, updateViaCache: "none" });
-    if (registration !== known) {
-      const follow = (worker) => worker?.addEventListener("statechange", look);
-      registration.addEventListener("updatefound", () => follow(registration.installing));
-      follow(registration.installing);
-    } else {
-      await registration.update();
-    }
+    const found = await registered();
+    follow(found ?? (await workers.register(new URL("sw.js", SCOPE), { scope: SCOPE, updateViaCache: "none" })));
     await look();
+    await found?.update();
   } catch (error) {
     // Without the network there is nothing newer; only a page without any copy has something to say.
-    if (!registration) tell(error.name === "SecurityError" ? "refused" : "failed");
+    if (!registration?.active) tell(error.name === "SecurityError" ? "refused" : "failed");
   }
 }
 
@@ -76,9 +84,7 @@ function update() {
 export async function repair() {
   const server = await fetch(new URL("sw.js", SCOPE), { cache: "no-store" });
   if (!server.ok) throw new Error(server.statusText);
-  const ours = await workers?.getRegistration(SCOPE);
-  // A page in a folder above may have a worker that answers here.
-  if (ours?.scope === SCOPE) await ours.unregister();
+  await (await registered())?.unregister();
   const copies = (await globalThis.caches?.keys()) ?? [];
   await Promise.all(copies.filter((name) => name.startsWith(OURS)).map((name) => caches.delete(name)));
   location.reload();

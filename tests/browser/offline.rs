@@ -23,6 +23,7 @@ fn with_the_server_gone_the_page_comes_up_and_keeps_an_edit() {
         page.kept().await;
 
         server.stop();
+        page.look_for_updates().await;
         page.reload().await;
         page.retype(INK, DENSITY, "1.025").await;
         page.kept().await;
@@ -62,7 +63,7 @@ fn what_the_worker_serves_carries_the_policy_and_the_type() {
                 "application/manifest+json",
             ),
         ] {
-            // `responseSource` is not for scripts to read; the worker's answers alone have no Cache-Control.
+            // The worker's answers have no Cache-Control, those of our server have.
             let headers = page.headers(&file).await;
             assert_eq!(headers, json!([policy, kind, "nosniff", null]), "{file:?}");
         }
@@ -72,11 +73,44 @@ fn what_the_worker_serves_carries_the_policy_and_the_type() {
 }
 
 #[test]
+fn two_pages_of_one_origin_keep_their_copies_apart() {
+    let folder = Folder::new("folders-dist");
+    let served = folder.0.join("served");
+    copy(&given("GLASSWICK_DIST"), &served);
+    copy(&given("GLASSWICK_DIST"), &served.join("lab/cells"));
+    rebuild(&served.join("lab/cells"));
+    journey_at("folders", &served.clone(), async |page, server| {
+        page.works_offline().await;
+        let above = page.build().await;
+        let address: String = page.ask("return location.href;").await;
+        let deep = format!("{address}lab/cells/index.html");
+        page.browser.goto(&deep).await.unwrap();
+        page.works_offline().await;
+        let below = page.build().await;
+        assert_ne!(above, below);
+        assert_eq!(
+            page.copies().await,
+            [
+                format!("glasswick {address} {above}"),
+                format!("glasswick {address}lab/cells/ {below}"),
+            ]
+        );
+
+        server.stop();
+        for (address, build) in [(&address, &above), (&deep, &below)] {
+            page.browser.goto(address).await.unwrap();
+            page.works_offline().await;
+            assert_eq!(page.build().await, *build, "{address}");
+        }
+    });
+}
+
+#[test]
 fn a_newer_version_waits_for_the_button_and_old_pages_go_on() {
     let folder = Folder::new("update-dist");
     let served = folder.0.join("served");
     copy(&given("GLASSWICK_DIST"), &served);
-    journey_at("update", &served.clone(), async |page, _| {
+    journey_at("update", &served.clone(), async |page, server| {
         page.works_offline().await;
         let old = page.build().await;
         page.click("Open demo").await;
@@ -89,9 +123,17 @@ fn a_newer_version_waits_for_the_button_and_old_pages_go_on() {
         page.works_offline().await;
         page.mark().await;
         page.browser.switch_to_window(first).await.unwrap();
-
         page.mark().await;
-        let new = rebuild(&served, &old);
+        // A browser that has just started puts looking for updates off until its pages rest: this one is left in
+        // peace until the second page has looked once.
+        until("a second look for the worker", async || {
+            let log = server.log();
+            let looks = log.iter().filter(|line| *line == "GET /sw.js 200");
+            (looks.count() >= 2).then_some(())
+        })
+        .await;
+
+        let new = rebuild(&served);
         assert_ne!(new, old);
         page.retype(INK, DENSITY, "1.026").await;
         page.look_for_updates().await;
@@ -254,15 +296,24 @@ fn copy(from: &Path, to: &Path) {
 }
 
 /// Publishes another build in place of this one: the same files but for one byte. Gives its name.
-fn rebuild(served: &Path, build: &str) -> String {
+fn rebuild(served: &Path) -> String {
+    let worker = fs::read_to_string(served.join(WORKER)).unwrap();
+    let build = worker
+        .strip_prefix("const BUILD = \"")
+        .and_then(|rest| rest.split('"').next())
+        .unwrap();
     // As the bundler had left it.
     let program = served.join(build);
     copy(&program, served);
     fs::remove_dir_all(program).unwrap();
     fs::remove_file(served.join(WORKER)).unwrap();
-    let index = served.join("index.html");
-    let page = fs::read_to_string(&index).unwrap();
-    fs::write(&index, page.replace(&format!("./{build}/"), "./")).unwrap();
+    for entry in fs::read_dir(served).unwrap() {
+        let path = entry.unwrap().path();
+        if path.extension().is_some_and(|end| end == "html") {
+            let page = fs::read_to_string(&path).unwrap();
+            fs::write(&path, page.replace(&format!("./{build}/"), "./")).unwrap();
+        }
+    }
 
     let boot = served.join("boot.js");
     let text = fs::read_to_string(&boot).unwrap();
@@ -295,9 +346,9 @@ impl Page {
         self.ask("return window.marked === true;").await
     }
 
-    /// Lets the page believe that it was just looked at again.
+    /// Lets the page believe that the network has just come back.
     async fn look_for_updates(&self) {
-        self.ask("document.dispatchEvent(new Event('visibilitychange')); return null;")
+        self.ask("dispatchEvent(new Event('online')); return null;")
             .await
     }
 

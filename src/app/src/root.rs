@@ -3,8 +3,9 @@
 use yew::platform::spawn_local;
 use yew::prelude::*;
 
-use crate::components::{OfflineLine, masthead, notice_bar};
+use crate::components::{masthead, notice_bar, offline_line};
 use crate::notice::{Notice, Notices};
+use crate::offline::use_offline;
 use crate::route::{Route, use_route};
 use crate::shelf::ShelfPlace;
 use crate::storage::{Store, settings};
@@ -17,6 +18,7 @@ const OPEN: &str = "open";
 #[component]
 pub(crate) fn Root() -> Html {
     let route = use_route();
+    let offline = use_offline();
     let store = use_state(|| None::<Store>);
     let notice = use_state_eq(|| None::<Notice>);
     let workbench = use_state(|| Workbench::Awaited);
@@ -83,7 +85,7 @@ pub(crate) fn Root() -> Html {
                 { notice_bar(said, export, forget) }
             }
             { place }
-            <OfflineLine {save_first} />
+            { offline_line(&offline, &save_first) }
         </>
     }
 }

@@ -21,7 +21,8 @@ const NAME_LENGTH: usize = 16;
 /// Finishes a page as Trunk left it, and gives the build's name.
 ///
 /// Program files move into a folder that is named after the bytes of the whole build: an address then means the same
-/// bytes for ever, and no page ever mixes the files of two builds. All others keep their addresses.
+/// bytes for ever, and no page ever mixes the files of two builds. All others keep their addresses. Pages name program
+/// files as `"./name"`, program files each other relative to themselves.
 ///
 /// # Errors
 /// When a file cannot be read or written, or `index.html` has no Content-Security-Policy.
@@ -41,19 +42,18 @@ pub fn finish(dist: &Path) -> Result<String> {
     let mut build = hex(&all.finalize());
     build.truncate(NAME_LENGTH);
 
-    let program: Vec<&String> = files.iter().filter(|name| is_program(name)).collect();
+    let (program, others): (Vec<_>, Vec<_>) = files.iter().partition(|name| is_program(name));
     for name in &program {
         let moved = dist.join(&build).join(name);
         fs::create_dir_all(moved.parent().unwrap_or(dist))?;
         fs::rename(dist.join(name), moved)?;
     }
-    for page in files.iter().filter(|name| name.ends_with(".html")) {
-        let page = dist.join(page);
-        let mut text = fs::read_to_string(&page)?;
+    for page in others.iter().filter(|name| name.ends_with(".html")) {
+        let mut text = fs::read_to_string(dist.join(page))?;
         for name in &program {
             text = text.replace(&format!("\"./{name}\""), &format!("\"./{build}/{name}\""));
         }
-        fs::write(page, text)?;
+        fs::write(dist.join(page), text)?;
     }
 
     let mut worker =
@@ -137,6 +137,7 @@ mod tests {
                 ("look.css", "p{}"),
                 ("boot.js", "start()"),
                 ("a.wasm", wasm),
+                ("other.html", "<script src=\"./boot.js\">"),
                 ("icons/a.svg", "<svg/>"),
             ] {
                 fs::write(dist.0.join(name), text).unwrap();
@@ -183,13 +184,14 @@ mod tests {
                 &format!("{build}/look.css"),
                 "icons/a.svg",
                 "index.html",
+                "other.html",
             ]
         );
         assert!(script.contains("addEventListener(\"install\""), "{script}");
     }
 
     #[test]
-    fn program_files_move_and_the_page_names_them_where_they_are() {
+    fn program_files_move_and_pages_name_them_where_they_are() {
         let dist = Dist::new("moves", "abc");
         let build = finish(&dist.0).unwrap();
         let index = dist.read("index.html");
@@ -200,6 +202,8 @@ mod tests {
         }
         assert!(index.contains("\"./icons/a.svg\""), "{index}");
         assert!(dist.0.join("icons/a.svg").is_file());
+        let other = dist.read("other.html");
+        assert_eq!(other, format!("<script src=\"./{build}/boot.js\">"));
     }
 
     #[test]

@@ -68,7 +68,7 @@ pub(crate) use masthead::masthead;
 pub(crate) use meaning::MeaningInput;
 pub(crate) use note::note;
 pub(crate) use notice::notice_bar;
-pub(crate) use offline::OfflineLine;
+pub(crate) use offline::offline_line;
 pub(crate) use quantity::QuantityInput;
 pub(crate) use record::record_place;
 pub(crate) use result_row::ResultRow;

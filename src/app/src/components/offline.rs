@@ -4,19 +4,12 @@
 
 use yew::prelude::*;
 
-use crate::offline::{Ask, Copy, ask, use_offline};
+use crate::offline::{Ask, Copy, Offline, ask};
 
-#[derive(PartialEq, Properties)]
-pub(crate) struct OfflineLineProps {
-    /// Saves what is on the page, then goes on with what it is given: the page may be loaded anew after it.
-    pub(crate) save_first: Callback<Callback<()>>,
-}
-
-#[component]
-pub(crate) fn OfflineLine(props: &OfflineLineProps) -> Html {
-    let known = use_offline();
+/// `save_first` keeps what is on the page and then goes on with what it is given: the page is loaded anew after it.
+pub(crate) fn offline_line(known: &Offline, save_first: &Callback<Callback<()>>) -> Html {
     let button = |label: &'static str, what: Ask| {
-        let save_first = props.save_first.clone();
+        let save_first = save_first.clone();
         let onclick = Callback::from(move |_: MouseEvent| {
             save_first.emit(Callback::from(move |()| ask(what)));
         });
@@ -34,7 +27,7 @@ pub(crate) fn OfflineLine(props: &OfflineLineProps) -> Html {
             if !known.build.is_empty() {
                 <details>
                     <summary>{ "Version and offline copy" }</summary>
-                    <p>{ "This page is build " }<code>{ known.build }</code>{ "." }</p>
+                    <p>{ "This page is build " }<code>{ &known.build }</code>{ "." }</p>
                     if !matches!(known.copy, Copy::Refused | Copy::Unsupported) {
                         <p>{ "Repairing fetches the page anew from where it is published. What you saved stays." }</p>
                         { button("Repair the offline copy", Ask::Repair) }

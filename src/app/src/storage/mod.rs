@@ -21,18 +21,14 @@ mod tabs;
 #[cfg(target_arch = "wasm32")]
 mod tests;
 
-use std::collections::BTreeMap;
-
 use js_sys::Math;
 use wasm_bindgen::JsValue;
 
-use local::Found;
 use row::Row;
 
 pub(crate) use error::StorageError;
 pub(crate) use row::{Kept, Saving, Stamp, Summary};
 pub(crate) use store::Store;
-pub(crate) use tabs::Listener;
 
 /// Where run sheets are kept.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -113,28 +109,6 @@ pub(crate) struct Space {
     pub(crate) used: f64,
     /// What it may use.
     pub(crate) quota: f64,
-}
-
-/// Titles and run sheets in local storage, those in the trash too: what can be read when the program cannot go on and
-/// so cannot wait for the database.
-pub(crate) fn mirrored() -> Vec<(String, Kept)> {
-    local::ids()
-        .iter()
-        .filter_map(|id| match local::find(id) {
-            Found::Sheet(local) => Some(local.record),
-            _ => None,
-        })
-        .map(|record| (record.row.summary.title.clone(), record.kept()))
-        .collect()
-}
-
-/// The run sheet's text and blobs in a text that the store itself set aside; none where it has no such.
-pub(crate) fn sheet_in(aside: &str) -> Option<(String, BTreeMap<String, String>)> {
-    let value = js::parse(aside)?;
-    Some((
-        js::text_in(&value, "text")?,
-        row::blobs(&js::get(&value, "texts")),
-    ))
 }
 
 /// Twelve random hexadecimal digits: enough to tell tabs and texts apart, which is all they are for.
