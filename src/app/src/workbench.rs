@@ -54,7 +54,8 @@ pub(crate) fn fetch(workbench: UseStateSetter<Workbench>) {
 pub(crate) fn missing() -> Notice {
     Notice::with(
         "A part of the page could not be loaded.",
-        "Check the connection, or that the program which serves this page still runs, then try again.",
+        "Check the connection, or that the program which serves this page still runs, then try again. \
+         Where that does not help, load the whole page again.",
     )
 }
 

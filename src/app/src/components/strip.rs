@@ -33,7 +33,10 @@ pub(crate) fn Strip(props: &StripProps) -> Html {
     let strip = use_node_ref();
     {
         let strip = strip.clone();
-        use_effect_with(props.in_hand, move |in_hand| show_step(&strip, *in_hand));
+        let card = props.steps.get(props.in_hand).map(|step| step.id.clone());
+        use_effect_with((props.in_hand, card), move |(in_hand, _)| {
+            show_step(&strip, *in_hand);
+        });
     }
     let steps = &props.steps;
     let add = props.command.reform(|_: MouseEvent| Command::AddCard);
