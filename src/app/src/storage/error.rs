@@ -78,7 +78,7 @@ impl StorageError {
 impl fmt::Display for StorageError {
     fn fmt(&self, out: &mut fmt::Formatter<'_>) -> fmt::Result {
         let sentence = match self {
-            StorageError::Unavailable => "This browser keeps nothing for this page.",
+            StorageError::Unavailable => "This browser does not let this page use its storage.",
             StorageError::Blocked => "The browser's database for this page does not open.",
             StorageError::Closed => "The browser closed the database of this page.",
             StorageError::Full => "The browser's storage for this page is full.",

@@ -15,7 +15,7 @@ use super::error::StorageError;
 use super::local::{self, Found};
 use super::row::{Kept, Local, Record, Saving, Stamp};
 use super::tabs::{self, Listener};
-use super::{Keeper, Shelf, Space, js, random};
+use super::{Entry, Keeper, Shelf, Space, js, random};
 
 /// The storage of this page.
 #[derive(Clone)]
@@ -120,6 +120,14 @@ impl Store {
         if again {
             listing = list().await?;
         }
+        // Where the database is full, a mirror is all there is.
+        for id in local::ids() {
+            if !listing.entries.iter().any(|entry| entry.id == id)
+                && let Found::Sheet(mirror) = local::find(&id)
+            {
+                listing.entries.push(Entry::of(id, mirror.record.row));
+            }
+        }
         listing.aside.extend(local::asides());
         Ok(Shelf {
             entries: listing.entries,
@@ -155,6 +163,7 @@ impl Store {
                 let _ = local::spare(id);
                 None
             }
+            Found::Newer if matches!(stored, Stored::Nothing) => return Err(StorageError::Newer),
             Found::Nothing | Found::Newer => None,
         };
         match (stored, mirror) {
@@ -315,14 +324,7 @@ impl Store {
                 let _ = local::set_thrown_away(id, when);
             }
         }
-        self.announce(
-            id,
-            if when.is_some() {
-                "thrown away"
-            } else {
-                "taken back"
-            },
-        );
+        self.announce(id, when.unwrap_or("taken back"));
         Ok(())
     }
 

@@ -41,10 +41,12 @@ async fn pause(milliseconds: u32) {
     .await;
 }
 
-/// Nothing kept, nothing tampered with.
+/// Nothing kept, and nothing tampered with, even where the test before failed half-way.
 async fn clean() {
     script(
-        "localStorage.clear();
+        "for (const undo of Object.values(window.tampered ?? {})) undo();
+         window.tampered = {};
+         localStorage.clear();
          new Promise((done, failed) => {
              const request = indexedDB.deleteDatabase('glasswick');
              request.onsuccess = done;
@@ -62,44 +64,41 @@ async fn fresh() -> Store {
     store
 }
 
-/// Replaces a method until [`Tampered::restore`]; `body` sees the original as `original`.
-struct Tampered {
-    restore: String,
-}
+/// Something of the browser that was replaced, until [`Tampered::restore`].
+struct Tampered(String);
 
 impl Tampered {
+    /// Replaces a method by one that does `body`, which sees its `original` and what it was `given`.
     async fn method(prototype: &str, method: &str, body: &str) -> Self {
+        let name = format!("{prototype}.{method}");
         script(&format!(
             "{{ const original = {prototype}.prototype.{method};
-                window.originals = window.originals || {{}};
-                window.originals['{prototype}.{method}'] = original;
+                window.tampered['{name}'] = () => {{ {prototype}.prototype.{method} = original; }};
                 {prototype}.prototype.{method} = function (...given) {{ {body} }}; }}"
         ))
         .await;
-        Tampered {
-            restore: format!(
-                "{prototype}.prototype.{method} = window.originals['{prototype}.{method}'];"
-            ),
-        }
+        Tampered(name)
     }
 
     /// Replaces a property of the window by one whose reading does `body`.
     async fn window(property: &str, body: &str) -> Self {
         script(&format!(
-            "{{ window.originals = window.originals || {{}};
-                window.originals['{property}'] = Object.getOwnPropertyDescriptor(window, '{property}');
-                Object.defineProperty(window, '{property}', {{ configurable: true, get() {{ {body} }} }}); }}"
+            "{{ const original = Object.getOwnPropertyDescriptor(window, '{property}');
+                window.tampered['{property}'] = () =>
+                    Object.defineProperty(window, '{property}', original);
+                Object.defineProperty(window, '{property}',
+                    {{ configurable: true, get() {{ {body} }} }}); }}"
         ))
         .await;
-        Tampered {
-            restore: format!(
-                "Object.defineProperty(window, '{property}', window.originals['{property}']);"
-            ),
-        }
+        Tampered(property.to_owned())
     }
 
     async fn restore(self) {
-        script(&self.restore).await;
+        let name = self.0;
+        script(&format!(
+            "window.tampered['{name}'](); delete window.tampered['{name}'];"
+        ))
+        .await;
     }
 }
 
