@@ -1,4 +1,5 @@
-//! A digest over the bits of elementary functions on a grid and of every worked case of every calculator.
+//! A digest over the bits of elementary functions on a grid and of every worked case of every calculator, and
+//! the digest of the demo's record.
 //!
 //! The build script computes it natively; the checks compute it again where they run, so that equality of the bits
 //! between native and wasm is tested without a number written down by hand.
@@ -6,6 +7,7 @@
 use glasswick_core::calculators;
 use glasswick_core::scalar::{Dual, Scalar};
 use glasswick_core::sheet::{Card, Sheet, evaluate};
+use glasswick_record::{Origin, record_json, restore};
 
 /// A 64-bit FNV-1a hash over the bits of numbers.
 struct Bits(u64);
@@ -67,4 +69,19 @@ pub fn of_cases() -> u64 {
         }
     }
     bits.0
+}
+
+/// The digest that the demo's record states, or why there is none.
+#[must_use]
+pub fn of_demo_record() -> String {
+    let demo = match restore(include_str!("../demo-data/zinc-oxide-tiles.json")) {
+        Ok(restored) => restored.document,
+        Err(error) => return error.to_string(),
+    };
+    let origin = Origin {
+        app_version: "0.1.0",
+        exported: "2026-05-12T09:30:00+02:00",
+    };
+    let record = record_json(&demo, &evaluate(&demo.sheet), &origin);
+    record["digest"].as_str().unwrap_or_default().to_owned()
 }

@@ -5,6 +5,7 @@ mod bits;
 
 fn main() {
     println!("cargo::rerun-if-changed=bits.rs");
+    println!("cargo::rerun-if-changed=../demo-data/zinc-oxide-tiles.json");
     println!(
         "cargo::rustc-env=NATIVE_FUNCTION_BITS={:016x}",
         bits::of_functions()
@@ -12,5 +13,9 @@ fn main() {
     println!(
         "cargo::rustc-env=NATIVE_CASE_BITS={:016x}",
         bits::of_cases()
+    );
+    println!(
+        "cargo::rustc-env=NATIVE_DEMO_DIGEST={}",
+        bits::of_demo_record()
     );
 }

@@ -18,3 +18,14 @@ fn worked_cases_have_the_bits_of_the_native_build() {
         env!("NATIVE_CASE_BITS")
     );
 }
+
+/// Inputs, results with their uncertainty, checks and working: every digit and word of the record is in its digest.
+#[wasm_bindgen_test(unsupported = test)]
+fn the_demo_record_has_the_digest_of_the_native_build() {
+    let digest = bits::of_demo_record();
+    assert!(
+        digest.len() == 64 && digest.bytes().all(|b| b.is_ascii_hexdigit()),
+        "{digest}"
+    );
+    assert_eq!(digest, env!("NATIVE_DEMO_DIGEST"));
+}

@@ -175,10 +175,20 @@ mod tests {
         }
     }
 
-    /// FIPS 180-4 examples: "abc" and the empty text (from memory; computed again with Python 3.11, hashlib).
+    /// The examples for FIPS 180-4: one block, no text, two blocks, many blocks (from memory; computed again with
+    /// Python 3.11, hashlib).
     #[test]
     fn hash_of_known_texts() {
+        let many = "a".repeat(1_000_000);
         for (text, expected) in [
+            (
+                "abcdbcdecdefdefgefghfghighijhijkijkljklmklmnlmnomnopnopq",
+                "248d6a61d20638b8e5c026930c3e6039a33ce45964ff2167f6ecedd419db06c1",
+            ),
+            (
+                &many,
+                "cdc76e5c9914fb9281a1c7e284d73e67f1809a48a497200e046d39ccc7112cd0",
+            ),
             (
                 "abc",
                 "ba7816bf8f01cfea414140de5dae2223b00361a396177a9cb410ff61f20015ad",

@@ -154,8 +154,10 @@ pub fn read_state(text: &str) -> Result<State, LinkError> {
     if version.is_empty() || form.is_empty() {
         return Err(LinkError::NotOurs);
     }
-    if version.parse() != Ok(VERSION) {
-        return Err(LinkError::Newer);
+    match version.parse() {
+        Ok(VERSION) => {}
+        Ok(0) => return Err(LinkError::NotOurs), // there never was one
+        _ => return Err(LinkError::Newer),
     }
     if let Some(pairs) = form.strip_prefix("r?") {
         let root = pairs_json(pairs).ok_or(LinkError::Damaged)?;
@@ -188,7 +190,7 @@ impl Writer {
     fn document(mut self, document: &Document) -> Option<String> {
         let about = &document.about;
         let room = &about.room;
-        self.text.push_str("1r?");
+        self.text = format!("{VERSION}r?");
         for (key, text) in [
             (".title", &about.title),
             (".operator", &about.operator),

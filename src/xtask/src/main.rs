@@ -18,8 +18,9 @@ cargo xtask build [--public-address URL]
 cargo xtask test [--only native|wasm|browser]
     Installs what is missing, then runs format, lints and all tests.
 
-cargo xtask schema
+cargo xtask schema [--check]
     Writes the JSON Schemas of run sheet and record from the declarations.
+    --check         has those that are there looked at by a validator of others
 
 cargo xtask bench
     Times the evaluation of run sheets natively: medians and ratios.
@@ -73,7 +74,11 @@ fn run(mut words: impl Iterator<Item = String>) -> Result<()> {
             }
             suites::test(only)
         }
-        Some("schema") => schema::write(),
+        Some("schema") => match words.next().as_deref() {
+            None => schema::write(),
+            Some("--check") => schema::check(),
+            Some(word) => unknown(word),
+        },
         Some("bench") => suites::bench(),
         None | Some("help" | "--help" | "-h") => {
             print!("{USAGE}");

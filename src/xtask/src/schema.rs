@@ -38,8 +38,7 @@ pub fn write() -> Result<()> {
 pub fn check() -> Result<()> {
     let packages = tools::jsonschema()?;
     let demo = "demo-data/zinc-oxide-tiles.json";
-    let record = root().join("target/demo-record.json");
-    fs::create_dir_all(root().join("target"))?;
+    let record = std::env::current_exe()?.with_file_name("demo-record.json");
     fs::write(&record, glasswick(&["evaluate", demo])?)?;
     run(Command::new("python3")
         .current_dir(root())

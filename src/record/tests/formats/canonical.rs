@@ -1,3 +1,5 @@
+//! The canonical text and the digest against outside values.
+
 use glasswick_record::{canonical, digest};
 use serde_json::{Value, json};
 
@@ -7,26 +9,37 @@ fn check(text: &str, expected: &str) {
     assert_eq!(canonical(&value), expected);
 }
 
-/// The sample of RFC 8785, 3.2.2 (read in the README of cyberphone/json-canonicalization).
+/// The sample of RFC 8785, 3.2.2 to 3.2.4 (read in the README of cyberphone/json-canonicalization).
 #[test]
 fn sample_of_the_standard() {
     check(
         r#"{
-            "numbers": [1E30, 4.50, 6, 2e-3, 0.000000000000000000000000001],
-            "escaping": "\u20ac$\u000F\u000aA'\u0042\u0022\u005c\\\"\/",
-            "other": [null, true, false]
+            "numbers": [333333333.33333329, 1E30, 4.50, 2e-3, 0.000000000000000000000000001],
+            "string": "\u20ac$\u000F\u000aA'\u0042\u0022\u005c\\\"\/",
+            "literals": [null, true, false]
         }"#,
-        "{\"escaping\":\"€$\\u000f\\nA'B\\\"\\\\\\\\\\\"/\",\"numbers\":[1e+30,4.5,6,0.002,1e-27],\
-         \"other\":[null,true,false]}",
+        "{\"literals\":[null,true,false],\"numbers\":[333333333.3333333,1e+30,4.5,0.002,1e-27],\
+         \"string\":\"€$\\u000f\\nA'B\\\"\\\\\\\\\\\"/\"}",
     );
 }
 
-/// The names of RFC 8785, 3.2.3 (from memory; the order follows from the UTF-16 code units).
+/// The names of RFC 8785, 3.2.3, and two more, in the order of `testdata/output/weird.json` of
+/// cyberphone/json-canonicalization (read).
 #[test]
 fn names_are_sorted_by_utf16_code_units() {
     check(
-        r#"{"\u20ac": 5, "\r": 1, "\ufb33": 7, "1": 2, "\ud83d\ude00": 6, "\u0080": 3, "\u00f6": 4}"#,
-        "{\"\\r\":1,\"1\":2,\"\u{80}\":3,\"ö\":4,\"€\":5,\"😀\":6,\"\u{fb33}\":7}",
+        r#"{"\u20ac": 7, "\r": 2, "\ufb33": 9, "1": 3, "\ud83d\ude02": 8, "\u0080": 5, "\u00f6": 6,
+            "</script>": 4, "\n": 1}"#,
+        "{\"\\n\":1,\"\\r\":2,\"1\":3,\"</script>\":4,\"\u{80}\":5,\"ö\":6,\"€\":7,\"😂\":8,\"\u{fb33}\":9}",
+    );
+}
+
+/// Texts as ECMAScript writes them, which RFC 8785, 3.2.2.2 demands; computed with Node.js 20, JSON.stringify.
+#[test]
+fn texts_are_escaped_only_where_they_must() {
+    check(
+        r#"["\u0008\u0009\u000a\u000c\u000d\u0000\u001f\u007f\u00e9\u2028/<>"]"#,
+        "[\"\\b\\t\\n\\f\\r\\u0000\\u001f\u{7f}é\u{2028}/<>\"]",
     );
 }
 

@@ -187,6 +187,7 @@ fn a_cut_or_changed_link_is_refused() {
         ("r?end", &nothing),
         ("/shelf", &nothing),
         ("1q", &nothing),
+        ("0r?end", &nothing),
         ("https://lab.example/", &nothing),
         ("2r?end", &newer),
         ("2z", &newer),
