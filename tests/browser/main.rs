@@ -20,6 +20,7 @@ mod keyboard;
 mod offline;
 mod page;
 mod pictures;
+mod print;
 mod undo;
 mod wait;
 

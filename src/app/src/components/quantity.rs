@@ -86,7 +86,7 @@ pub(crate) fn QuantityInput(props: &QuantityInputProps) -> Html {
                     <span class="plus-minus">
                         <span aria-hidden="true">{ "±" }</span>
                         <input type="text" inputmode="decimal" autocomplete="off" spellcheck="false"
-                            aria-label={format!("± of {}", field.title)}
+                            placeholder=" " aria-label={format!("± of {}", field.title)}
                             value={typed.plus_minus.clone()} oninput={plus_minus} />
                     </span>
                 }

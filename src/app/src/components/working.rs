@@ -32,7 +32,7 @@ pub(crate) fn working_lines(lines: &[Line]) -> Html {
             </li>
         }
     };
-    html! { <ol class="lines">{ for lines.iter().map(line) }</ol> }
+    html! { <ol class="working-lines">{ for lines.iter().map(line) }</ol> }
 }
 
 /// Where the formulas come from.

@@ -59,7 +59,6 @@ pub(super) fn about_form(about: &About, change: &Callback<About>) -> Html {
     html! {
         <section class="about-form" aria-labelledby="about-title">
             <h2 id="about-title">{ "About this work" }</h2>
-            { form.boxes(0, &[("title", "Title", |about, _| Some(&mut about.title))]) }
             { date(form) }
             { form.boxes(0, &[
                 ("operator", "Operator", |about, _| Some(&mut about.operator)),

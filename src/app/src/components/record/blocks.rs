@@ -14,7 +14,7 @@ pub(super) fn words(text: impl Into<AttrValue>) -> Html {
 
 /// A text in a smaller line of its own.
 pub(super) fn aside(text: String) -> Html {
-    html! { <span class="entry-about">{ text }</span> }
+    html! { <span class="typed-about">{ text }</span> }
 }
 
 /// A text whose line breaks count.

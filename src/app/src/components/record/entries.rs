@@ -65,7 +65,7 @@ pub(super) fn name(field: &'static Field) -> Html {
 }
 
 fn cell(words: Words) -> Html {
-    html! { <><span class="entry">{ words.entry }</span>{ " " }{ aside(words.about.join("; ")) }</> }
+    html! { <><span class="typed">{ words.entry }</span>{ " " }{ aside(words.about.join("; ")) }</> }
 }
 
 fn table(

@@ -11,7 +11,7 @@ use crate::view::{Quantified, ResultView};
 
 /// Contributions are named until they make up this share of the variance, but not more than so many.
 const MOSTLY: f64 = 0.8;
-const MOST_NAMED: usize = 3;
+const MOST_NAMED: usize = 2;
 
 pub(super) fn found(results: &[ResultView]) -> Html {
     let rows: Vec<_> = results.iter().filter_map(row).collect();
