@@ -32,6 +32,16 @@ pub(crate) enum Asked {
 /// A saved run sheet.
 pub(super) fn row(entry: &Entry, ask: &Callback<Asked>) -> Html {
     let (id, title) = (&entry.id, title(entry));
+    if entry.newer {
+        return html! {
+            <li key={id.clone()} class="saved">
+                <div class="saved-open">
+                    <span class="saved-title">{ title }</span>
+                    <span class="saved-facts">{ "Kept by a newer version of this page. Load the page again to get that version." }</span>
+                </div>
+            </li>
+        };
+    }
     let summary = &entry.summary;
     let link = |label: &'static str, to: New| {
         html! { <a class="button quiet" href={Route::New(to).to_string()} aria-label={format!("{label}: {title}")}>{ label }</a> }

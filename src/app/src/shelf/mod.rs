@@ -409,6 +409,7 @@ mod tests {
             },
             changed: String::new(),
             thrown_away: None,
+            newer: false,
         };
         for wanted in ["", "zinc", "tiles zinc", "2026-03", "3.1", "in range cell"] {
             assert!(fits(&entry, wanted), "{wanted}");
