@@ -243,6 +243,7 @@ mod tests {
         }
     }
 
+    #[cfg(not(target_arch = "wasm32"))]
     proptest::proptest! {
         #[test]
         fn no_address_stops_the_page(hash in ".*") {
