@@ -220,15 +220,3 @@ async fn what_was_kept_without_a_database_is_carried_over() {
     assert_eq!(text(&store, "x").await, "three");
     assert!(listed(&store).await.aside.is_empty());
 }
-
-#[wasm_bindgen_test]
-async fn mirrors_can_be_read_when_nothing_else_can() {
-    let store = fresh().await;
-    save(&store, "x", None, &with_blobs("one", &[("a1", "points")])).await;
-    save(&store, "large", None, &sheet(&"7".repeat(65 * 1024))).await;
-    let mirrors = mirrored();
-    assert_eq!(mirrors.len(), 1);
-    let (title, kept) = &mirrors[0];
-    assert_eq!((title.as_str(), kept.text.as_str()), ("Tile 7", "one"));
-    assert_eq!(kept.blobs["a1"], "points");
-}

@@ -9,6 +9,7 @@ mod trouble;
 mod two_tabs;
 
 use std::cell::RefCell;
+use std::collections::BTreeMap;
 use std::rc::Rc;
 
 use js_sys::{Promise, eval};
@@ -17,10 +18,10 @@ use wasm_bindgen_futures::JsFuture;
 use wasm_bindgen_test::wasm_bindgen_test;
 
 use super::connection::{self, BLOBS, SHEETS, TEXTS};
-use super::row::{Local, Record};
+use super::row::{self, Local, Record};
+use super::tabs::Listener;
 use super::{
-    Keeper, Kept, Listener, Saving, Shelf, Stamp, StorageError, Store, Summary, js, local,
-    mirrored, settings, sheet_in,
+    Keeper, Kept, Saving, Shelf, Stamp, StorageError, Store, Summary, js, local, settings,
 };
 
 wasm_bindgen_test::wasm_bindgen_test_configure!(run_in_browser);
@@ -172,6 +173,15 @@ fn ids(shelf: &Shelf) -> Vec<&str> {
         .iter()
         .map(|entry| entry.id.as_str())
         .collect()
+}
+
+/// The run sheet's text and blobs in what the store itself set aside.
+fn sheet_in(aside: &str) -> Option<(String, BTreeMap<String, String>)> {
+    let value = js::parse(aside)?;
+    Some((
+        js::text_in(&value, "text")?,
+        row::blobs(&js::get(&value, "texts")),
+    ))
 }
 
 /// Makes the database refuse every transaction, so that only the mirror is written.
