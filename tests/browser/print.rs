@@ -194,7 +194,7 @@ fn a_record_that_was_changed_is_found_out() {
         assert!(
             rows.iter().any(
                 |row| row.starts_with("Printed film · results · thickness · si value")
-                    && row.contains("0.000009")
+                    && row.contains("9e-6")
             ),
             "{rows:?}"
         );
