@@ -120,22 +120,26 @@ fn what_is_written_about_the_work_stands_in_the_record() {
         page.click("Add a lot").await;
         page.type_into("about-lot-name-1", "acetonitrile").await;
         page.type_into("about-lot-expiry-1", "2026-03-11").await;
-        page.in_record("A. Example and B. Example").await;
-        page.in_record("draught ≈ 0,1 m/s").await;
-        page.in_record("2026-03-11 expired before the date of the work")
+        page.in_record("Operator A. Example and B. Example").await;
+        page.in_record("Note on the room draught ≈ 0,1 m/s").await;
+        page.in_record("acetonitrile 2026-03-11 expired before the date of the work")
             .await;
+        assert_eq!(
+            page.said_of_lot(2).await,
+            "warning This lot had expired before the date of the work."
+        );
 
         // On the day itself it had not yet expired.
         page.type_into("about-lot-expiry-1", "\u{E003}2").await;
         page.in_record("acetonitrile 2026-03-12").await;
-        page.says("div[@role='status']/p", "").await;
+        assert_eq!(page.said_of_lot(2).await, "");
 
         let today: String = page
             .ask("return new Date(Date.now() - new Date().getTimezoneOffset() * 60e3).toISOString().slice(0, 10);")
             .await;
         page.click(&format!("Today, {today}")).await;
         page.in_record(&format!("Date of the work {today}")).await;
-        page.in_record("2026-03-12 expired before the date of the work")
+        page.in_record("acetonitrile 2026-03-12 expired before the date of the work")
             .await;
 
         let remove = By::XPath("//button[@aria-label='Remove Lot 2']");
@@ -190,7 +194,7 @@ fn a_record_that_was_changed_is_found_out() {
         assert!(
             rows.iter().any(
                 |row| row.starts_with("Printed film · results · thickness · si value")
-                    && row.contains("0.000009")
+                    && row.contains("9e-6")
             ),
             "{rows:?}"
         );
@@ -292,13 +296,19 @@ impl Page {
         input.send_keys(text).await.unwrap();
     }
 
-    /// Waits until the record says this in one row.
+    /// What is said below the boxes of a lot.
+    async fn said_of_lot(&self, number: usize) -> String {
+        let script = "return tidy(document.querySelector(`[aria-label='Lot ${arguments[0]}'] [role=status]`).innerText);";
+        self.ask_with(script, vec![json!(number)]).await
+    }
+
+    /// Waits until a row of the record says this.
     async fn in_record(&self, words: &str) {
         until(words, async || {
             let rows: Vec<String> = self
                 .ask("return [...document.querySelectorAll('.paper tr')].map(row => tidy(row.innerText));")
                 .await;
-            rows.iter().any(|row| row.contains(words)).then_some(())
+            rows.iter().any(|row| row == words).then_some(())
         })
         .await;
     }
