@@ -110,11 +110,11 @@ pub(crate) fn journey_in<T>(
     let outcome = catch_unwind(AssertUnwindSafe(|| {
         runtime.block_on(async {
             if let Some(script) = setting.before {
-                let added = browser.driver.cdp().send_raw(
-                    "Page.addScriptToEvaluateOnNewDocument",
-                    json!({ "source": script }),
-                );
-                added.await.unwrap();
+                let name = "Page.addScriptToEvaluateOnNewDocument";
+                let cdp = browser.driver.cdp();
+                cdp.send_raw(name, json!({ "source": script }))
+                    .await
+                    .unwrap();
             }
             let page = Page::open(browser.driver.clone(), &address, folder.downloads()).await;
             let given = steps(&page, &mut server).await;

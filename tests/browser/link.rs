@@ -31,7 +31,9 @@ const SMALL: &str = r#"{
 /// The state of a packed link to the demo.
 fn demo() -> String {
     let file = xtask::root().join("demo-data/zinc-oxide-tiles.json");
-    let document = restore(&fs::read_to_string(file).unwrap()).unwrap().document;
+    let document = restore(&fs::read_to_string(file).unwrap())
+        .unwrap()
+        .document;
     assert_eq!(readable(&document), None, "the demo is no longer packed");
     packed(&miniz_oxide::deflate::compress_to_vec(
         &to_pack(&document),

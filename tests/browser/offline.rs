@@ -4,7 +4,6 @@ use std::fs;
 use std::path::{Path, PathBuf};
 
 use serde_json::{Value, json};
-use thirtyfour::prelude::*;
 use xtask::offline::{WORKER, finish};
 
 use crate::harness::{Folder, given, journey, journey_at};

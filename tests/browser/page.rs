@@ -269,7 +269,9 @@ impl Page {
 
     /// Clicks the button with these words or this label.
     pub(crate) async fn click(&self, words: &str) {
-        let path = format!("//button[@aria-label='{words}' or not(@aria-label) and normalize-space()='{words}']");
+        let path = format!(
+            "//button[@aria-label='{words}' or not(@aria-label) and normalize-space()='{words}']"
+        );
         self.click_at(&path).await;
     }
 

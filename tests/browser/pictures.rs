@@ -59,7 +59,9 @@ impl Page {
     async fn pictures(&self, folder: &Path, place: &str, look: &str) {
         for (width, height) in SCREENS {
             self.fits(width, height).await;
-            let name = format!("{place}-{look}-{width}").replace(' ', "-").to_lowercase();
+            let name = format!("{place}-{look}-{width}")
+                .replace(' ', "-")
+                .to_lowercase();
             self.picture(&folder.join(format!("{name}.png"))).await;
             let whole = self
                 .ask("return document.scrollingElement.scrollHeight;")

@@ -24,7 +24,11 @@ fn the_way_back_leads_through_cards_and_places() {
         page.says("h2", "Begin a run sheet").await;
         page.browser.back().await.unwrap();
         page.says("h2", "Shelf").await;
-        assert_eq!(page.saved().await.len(), 1, "going back begins nothing anew");
+        assert_eq!(
+            page.saved().await.len(),
+            1,
+            "going back begins nothing anew"
+        );
 
         page.browser.forward().await.unwrap();
         page.browser.forward().await.unwrap();
@@ -77,7 +81,10 @@ fn a_deleted_run_sheet_says_so_at_its_address() {
         for place in [place.clone(), place.replace("sheet", "record")] {
             page.visit(&place).await;
             page.says("h2", "This run sheet cannot be opened").await;
-            assert_eq!(page.notice().await, "This run sheet is no longer kept here.");
+            assert_eq!(
+                page.notice().await,
+                "This run sheet is no longer kept here."
+            );
             page.follow("Go to the shelf").await;
             assert_eq!(page.saved().await, [""; 0]);
         }

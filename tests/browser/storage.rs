@@ -3,7 +3,6 @@
 use std::fs;
 
 use serde_json::{Value, json};
-use thirtyfour::prelude::*;
 
 use crate::harness::{Setting, journey_in};
 use crate::journey;
@@ -42,7 +41,10 @@ fn where_nothing_can_be_kept_the_page_works_and_the_export_holds_what_was_typed(
         let seen = page.in_sight("[role=alert] button").await;
         assert!(seen, "the way out is not in sight");
         let exported = page.export("Export the run sheet").await;
-        assert_eq!(typed_volume(&fs::read_to_string(exported).unwrap()), "61 mL");
+        assert_eq!(
+            typed_volume(&fs::read_to_string(exported).unwrap()),
+            "61 mL"
+        );
         assert_ne!(page.card(BATH).await.standing, "stopped");
 
         // The record of what is open is there as well.
@@ -92,7 +94,10 @@ fn a_full_store_says_so_and_goes_on_when_there_is_space_again() {
             "{alarm}"
         );
         let exported = page.export("Export the run sheet").await;
-        assert_eq!(typed_volume(&fs::read_to_string(exported).unwrap()), "63 mL");
+        assert_eq!(
+            typed_volume(&fs::read_to_string(exported).unwrap()),
+            "63 mL"
+        );
 
         let lifted = json!({ "origin": origin });
         page.command("Storage.overrideQuotaForOrigin", lifted).await;
@@ -116,8 +121,10 @@ fn what_is_damaged_is_set_aside_and_listed_until_someone_deletes_it() {
         // A row that is none, and a text that is none, with no mirror to mend it from.
         page.put("sheets", "stray", &json!({ "row_version": 1, "title": 7 }))
             .await;
-        page.put("texts", &id, &json!("{ \"format\": \"glasswick-run")).await;
-        page.ask::<Value>("localStorage.clear(); return null;").await;
+        page.put("texts", &id, &json!("{ \"format\": \"glasswick-run"))
+            .await;
+        page.ask::<Value>("localStorage.clear(); return null;")
+            .await;
         page.reload().await;
         let aside = page.aside().await;
         assert!(!aside.is_empty(), "nothing was set aside");
@@ -137,9 +144,7 @@ fn what_is_damaged_is_set_aside_and_listed_until_someone_deletes_it() {
         let mut texts = String::new();
         for position in 1..=2 {
             let path = format!("(//details[@class='aside']//button[.='Export'])[{position}]");
-            let file = page
-                .saved_file(async || page.click_at(&path).await)
-                .await;
+            let file = page.saved_file(async || page.click_at(&path).await).await;
             texts += &fs::read_to_string(file).unwrap();
         }
         assert!(texts.contains("glasswick-run"), "{texts}");
@@ -213,7 +218,9 @@ impl Page {
 
     /// Opens the run sheet with this identifier, or another place, by its address.
     pub(crate) async fn visit(&self, place: &str) {
-        let address: String = self.ask("return location.origin + location.pathname;").await;
+        let address: String = self
+            .ask("return location.origin + location.pathname;")
+            .await;
         self.browser.goto("about:blank").await.unwrap();
         self.browser
             .goto(format!("{address}{place}"))

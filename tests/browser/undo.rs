@@ -31,7 +31,8 @@ fn what_was_typed_goes_back_and_forth_by_keyboard() {
         page.demo().await;
         let before = page.cards().await;
         page.retype("Dye bath", "Volume of the bath", "61 mL").await;
-        page.retype("Dye bath", "Molar mass of the dye", "700").await;
+        page.retype("Dye bath", "Molar mass of the dye", "700")
+            .await;
         let after = page.cards().await;
         assert_ne!(after, before);
 
