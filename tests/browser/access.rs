@@ -1,40 +1,86 @@
-//! axe-core looks at the page for what keeps people out, in the light and in the dark scheme.
+//! axe-core looks at every place of the page for what keeps people out, in the light and in the low-light look.
 
 use std::fs;
 
-use serde_json::{Value, json};
+use serde_json::Value;
 
-use crate::harness::given;
+use crate::harness::{Setting, given, journey_in};
 use crate::journey;
 use crate::page::Page;
+use crate::storage::THROWS;
 
 #[test]
-fn the_demo_and_the_dialogs_keep_nobody_out() {
+fn no_place_keeps_anyone_out() {
     journey("access", async |page| {
-        let axe = fs::read_to_string(given("GLASSWICK_AXE")).unwrap();
-        page.browser.execute(axe, Vec::new()).await.unwrap();
-        for scheme in ["light", "dark"] {
-            let media =
-                json!({ "features": [{ "name": "prefers-color-scheme", "value": scheme }] });
-            page.command("Emulation.setEmulatedMedia", media).await;
-            page.click("New run sheet").await;
+        page.bring_axe().await;
+        for look in ["light", "low light"] {
+            page.shelf().await;
+            page.look(look).await;
+            if page.saved().await.is_empty() {
+                page.keeps_nobody_out("empty shelf").await;
+            }
+            page.follow("New run sheet").await;
+            page.says("h2", "Begin a run sheet").await;
+            page.keeps_nobody_out(&format!("begin, {look}")).await;
+            page.follow("Empty").await;
             page.says("h2", "An empty run sheet").await;
-            page.keeps_nobody_out(&format!("empty, {scheme}")).await;
+            page.keeps_nobody_out(&format!("empty run sheet, {look}"))
+                .await;
 
-            page.click("Open demo").await;
-            page.says("h2", "Printed film").await;
+            page.demo().await;
             page.retype("Dye bath", "Volume of the bath", "much").await;
-            page.keeps_nobody_out(&format!("demo, {scheme}")).await;
+            for title in page.titles().await {
+                page.take(&title).await;
+                page.keeps_nobody_out(&format!("{title}, {look}")).await;
+            }
+            for (button, title) in [
+                ("Add a card", "Add a card"),
+                ("Share", "Share this run sheet"),
+            ] {
+                page.click(button).await;
+                page.dialog(title).await;
+                page.keeps_nobody_out(&format!("{title}, {look}")).await;
+                page.click("Close").await;
+            }
+            page.record().await;
+            page.keeps_nobody_out(&format!("record, {look}")).await;
 
-            page.click("Add a card").await;
-            page.dialog("Add a card").await;
-            page.keeps_nobody_out(&format!("dialog, {scheme}")).await;
-            page.click("Close").await;
+            // A run sheet in the trash, a text set aside, a notice above it all.
+            page.kept().await;
+            page.shelf().await;
+            let title = page.saved().await.remove(0);
+            page.click(&format!("Delete: {title}")).await;
+            page.says("button", "Undo").await;
+            page.import_text("no.json", "nothing").await;
+            page.notice().await;
+            page.open_details("Trash").await;
+            page.keeps_nobody_out(&format!("shelf, {look}")).await;
+            page.close_notice().await;
         }
     });
 }
 
+#[test]
+fn the_alarm_that_nothing_is_kept_keeps_nobody_out() {
+    let setting = Setting {
+        before: Some(THROWS),
+        ..Setting::default()
+    };
+    journey_in("access-unkept", &setting, async |page, _| {
+        page.bring_axe().await;
+        page.keeps_nobody_out("a shelf that keeps nothing").await;
+        page.demo().await;
+        page.says("strong", "Not saved.").await;
+        page.keeps_nobody_out("a run sheet that is not saved").await;
+    });
+}
+
 impl Page {
+    async fn bring_axe(&self) {
+        let axe = fs::read_to_string(given("GLASSWICK_AXE")).unwrap();
+        self.browser.execute(axe, Vec::new()).await.unwrap();
+    }
+
     async fn keeps_nobody_out(&self, state: &str) {
         let script = "
             const done = arguments[arguments.length - 1];

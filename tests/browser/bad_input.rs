@@ -6,8 +6,7 @@ use crate::page::Card;
 #[test]
 fn nonsense_is_explained_at_its_box_and_harms_nothing_else() {
     journey("bad-input", async |page| {
-        page.click("Open demo").await;
-        page.says("h2", "Printed film").await;
+        page.demo().await;
         let before = page.cards().await;
 
         for (card, entry, text, about) in [
@@ -45,8 +44,7 @@ fn nonsense_is_explained_at_its_box_and_harms_nothing_else() {
 #[test]
 fn what_waits_for_a_stopped_card_says_so() {
     journey("waits", async |page| {
-        page.click("Open demo").await;
-        page.says("h2", "Printed film").await;
+        page.demo().await;
         page.retype("Zinc oxide ink", "Density of the solvent", "water")
             .await;
         assert_eq!(page.card("Zinc oxide ink").await.standing, "stopped");
@@ -69,10 +67,12 @@ fn what_waits_for_a_stopped_card_says_so() {
 #[test]
 fn a_file_that_is_no_run_sheet_is_refused_with_a_sentence() {
     journey("hostile", async |page| {
-        page.click("Open demo").await;
-        page.says("h2", "Printed film").await;
+        page.demo().await;
         page.kept().await;
         let before = page.cards().await;
+        page.shelf().await;
+        let shelf = page.saved().await;
+        assert_eq!(shelf.len(), 1);
         let deep = format!("{}{}", "[".repeat(200_000), "]".repeat(200_000));
         let script = "<img src=x onerror=\"console.error('ran')\">";
         for (name, text) in [
@@ -95,9 +95,11 @@ fn a_file_that_is_no_run_sheet_is_refused_with_a_sentence() {
                 notice.ends_with('.') && notice.len() > 20,
                 "{name}: {notice}"
             );
-            assert_eq!(page.cards().await, before, "after {name}");
+            assert_eq!(page.saved().await, shelf, "after {name}");
             page.close_notice().await;
         }
+        page.sheet().await;
+        assert_eq!(page.cards().await, before);
 
         // Markup in a run sheet is text like any other.
         let sheet = serde_json::json!({
@@ -107,10 +109,8 @@ fn a_file_that_is_no_run_sheet_is_refused_with_a_sentence() {
         });
         page.import_text("script.json", &sheet.to_string()).await;
         let card = crate::wait::until("the imported card", async || {
-            let cards = page.cards().await;
-            (cards.len() == 1)
-                .then(|| cards.into_iter().next())
-                .flatten()
+            let one = page.titles().await.len() == 1;
+            page.in_hand().await.filter(|_| one)
         })
         .await;
         assert_eq!(card.title, script);

@@ -3,8 +3,9 @@
 
 use std::fs;
 
-use crate::exchange::exports_evaluate_to_the_same;
+use crate::exchange::evaluate_to_the_same;
 use crate::journey;
+use crate::keyboard::Way;
 use crate::page::Page;
 
 const INK: &str = "Solution";
@@ -46,6 +47,10 @@ U/V\tI/mA
 #[test]
 fn five_linked_cards_are_filled_by_keyboard_kept_and_evaluated_natively() {
     let (sheet, before) = journey("chain", async |page| {
+        page.push(Way::On, "", "New run sheet").await;
+        page.says("h2", "Begin a run sheet").await;
+        page.push(Way::On, "", "Empty").await;
+        page.says("h2", "An empty run sheet").await;
         page.fill("", "Title of the run sheet", "Nickel oxide, trial 7")
             .await;
         ink(page).await;
@@ -82,15 +87,23 @@ fn five_linked_cards_are_filled_by_keyboard_kept_and_evaluated_natively() {
         assert_eq!(page.title().await, "Nickel oxide, trial 7");
         assert_eq!(page.cards().await, cards, "after loading the page again");
 
-        let sheet = exports_evaluate_to_the_same(page).await;
+        let sheet = page
+            .saved_file(async || page.push(Way::Back, "", "Export").await)
+            .await;
+        page.push(Way::Back, "", "Record").await;
+        page.says("h2", "Print or export").await;
+        let record = page
+            .saved_file(async || page.push(Way::On, "", "Export the record").await)
+            .await;
+        evaluate_to_the_same(&cards, &sheet, &record);
         (fs::read_to_string(sheet).unwrap(), cards)
     });
 
     journey("chain-elsewhere", async |page| {
         page.import_text("sent.json", &sheet).await;
-        page.says("h2", INK).await;
+        page.opened().await;
         assert_eq!(page.cards().await, before, "in another browser");
-        let again = page.export("Export run sheet").await;
+        let again = page.export("Export").await;
         assert_eq!(fs::read_to_string(again).unwrap(), sheet);
     });
 }

@@ -23,6 +23,16 @@ impl Folder {
         fs::create_dir_all(path.join("downloads")).unwrap();
         Self(path)
     }
+
+    /// The browser's profile.
+    pub(crate) fn profile(&self) -> PathBuf {
+        self.0.join("profile")
+    }
+
+    /// Where the browser saves files.
+    pub(crate) fn downloads(&self) -> PathBuf {
+        self.0.join("downloads")
+    }
 }
 
 impl Drop for Folder {
@@ -47,11 +57,23 @@ pub(crate) fn target() -> PathBuf {
     own.ancestors().nth(3).unwrap().to_owned()
 }
 
+/// How a journey begins, where it is not the usual way.
+#[derive(Default)]
+pub(crate) struct Setting<'a> {
+    /// The folder that is served; the built page where none is named.
+    pub(crate) dist: Option<&'a Path>,
+    /// Further arguments of the browser.
+    pub(crate) arguments: &'a [&'a str],
+    /// The name under which the browser finds the server.
+    pub(crate) host: Option<&'a str>,
+    /// A script that runs in the page before anything of the page does.
+    pub(crate) before: Option<&'a str>,
+}
+
 /// Opens the page in a fresh browser, lets the steps run, then looks at what every journey must leave behind. The
 /// name tells journeys apart that run at the same time.
 pub(crate) fn journey<T>(name: &str, steps: impl AsyncFnOnce(&Page) -> T) -> T {
-    let dist = given("GLASSWICK_DIST");
-    journey_at(name, &dist, async |page, _| steps(page).await)
+    journey_in(name, &Setting::default(), async |page, _| steps(page).await)
 }
 
 /// As [`journey`], for a page that lies in this folder, with the server in the steps' hands.
@@ -60,39 +82,92 @@ pub(crate) fn journey_at<T>(
     dist: &Path,
     steps: impl AsyncFnOnce(&Page, &mut Server) -> T,
 ) -> T {
+    let setting = Setting {
+        dist: Some(dist),
+        ..Setting::default()
+    };
+    journey_in(name, &setting, steps)
+}
+
+/// As [`journey`], with the browser and the page set up in this way, and the server in the steps' hands.
+pub(crate) fn journey_in<T>(
+    name: &str,
+    setting: &Setting<'_>,
+    steps: impl AsyncFnOnce(&Page, &mut Server) -> T,
+) -> T {
     let folder = Folder::new(name);
-    let downloads = folder.0.join("downloads");
-    let mut server = Server::start(dist, 0).unwrap();
-    let profile = folder.0.join("profile");
-    let driver = Driver::start(&profile).unwrap();
-    let runtime = tokio::runtime::Builder::new_current_thread()
-        .enable_all()
-        .build()
-        .unwrap();
-    let browser = runtime
-        .block_on(WebDriver::new(
-            driver.url(),
-            capabilities(&profile, &downloads),
-        ))
-        .unwrap();
+    let dist = setting
+        .dist
+        .map_or_else(|| given("GLASSWICK_DIST"), Path::to_owned);
+    let mut server = Server::start(&dist, 0).unwrap();
+    let address = match setting.host {
+        Some(host) => server.url().replace("127.0.0.1", host),
+        None => server.url(),
+    };
+    let runtime = runtime();
+    let browser = runtime.block_on(Browser::start(&folder, setting.arguments));
 
     let outcome = catch_unwind(AssertUnwindSafe(|| {
         runtime.block_on(async {
-            let page = Page::open(browser.clone(), server.url(), downloads).await;
+            if let Some(script) = setting.before {
+                let name = "Page.addScriptToEvaluateOnNewDocument";
+                let cdp = browser.driver.cdp();
+                cdp.send_raw(name, json!({ "source": script }))
+                    .await
+                    .unwrap();
+            }
+            let page = Page::open(browser.driver.clone(), &address, folder.downloads()).await;
             let given = steps(&page, &mut server).await;
-            only_own_requests(&browser, &server).await;
-            silent_console(&browser).await;
+            only_own_requests(&browser.driver, &server, &address).await;
+            silent_console(&browser.driver).await;
             given
         })
     }));
     runtime.block_on(async {
         if outcome.is_err() {
-            trace(name, &browser, &server, &profile).await;
+            trace(name, &browser.driver, &server, &folder.profile()).await;
         }
-        // The driver ends the browser in any case; what failed before matters more than this.
-        let _ = browser.quit().await;
+        browser.quit().await;
     });
     outcome.unwrap_or_else(|failure| resume_unwind(failure))
+}
+
+/// What runs the steps of a journey.
+pub(crate) fn runtime() -> tokio::runtime::Runtime {
+    tokio::runtime::Builder::new_current_thread()
+        .enable_all()
+        .build()
+        .unwrap()
+}
+
+/// A running browser with its driver.
+pub(crate) struct Browser {
+    pub(crate) driver: WebDriver,
+    /// Ends when it is dropped.
+    _process: Driver,
+}
+
+impl Browser {
+    /// Starts a browser with the profile in this folder.
+    pub(crate) async fn start(folder: &Folder, arguments: &[&str]) -> Self {
+        let profile = folder.profile();
+        let process = Driver::start(&profile).unwrap();
+        let mut wanted = capabilities(&profile, &folder.downloads());
+        for argument in arguments {
+            wanted.add_arg(argument).unwrap();
+        }
+        let driver = WebDriver::new(process.url(), wanted).await.unwrap();
+        Self {
+            driver,
+            _process: process,
+        }
+    }
+
+    /// Ends the browser.
+    pub(crate) async fn quit(self) {
+        // The driver ends it in any case; what failed before matters more than this.
+        let _ = self.driver.quit().await;
+    }
 }
 
 fn capabilities(profile: &Path, downloads: &Path) -> ChromeCapabilities {
@@ -132,8 +207,7 @@ fn messages(entries: Vec<BrowserLogEntry>) -> Vec<String> {
 }
 
 /// The browser sent no request to another origin, and our server got requests for files of the page only.
-async fn only_own_requests(browser: &WebDriver, server: &Server) {
-    let own = server.url();
+async fn only_own_requests(browser: &WebDriver, server: &Server, own: &str) {
     let sent: Vec<String> = browser
         .get_log("performance")
         .await
@@ -149,7 +223,7 @@ async fn only_own_requests(browser: &WebDriver, server: &Server) {
     let foreign: Vec<_> = sent
         .iter()
         .filter(|address| {
-            let inside = [own.as_str(), "data:", "blob:"];
+            let inside = [own, "data:", "blob:"];
             !inside.iter().any(|start| address.starts_with(start))
         })
         .collect();

@@ -15,6 +15,8 @@ const MOST_STOPS: usize = 600;
 pub(crate) struct Focus {
     /// The title of the card around it; empty outside of cards.
     pub(crate) card: String,
+    /// Its identifier.
+    pub(crate) id: String,
     /// What it is called.
     pub(crate) name: String,
     /// What is in it, or the option that is chosen.
@@ -23,9 +25,9 @@ pub(crate) struct Focus {
 
 const FOCUS: &str = "
     const element = document.activeElement;
-    const card = element.closest('main > section');
+    const card = element.closest('main.hand > section');
     const name = element === document.body ? '' : nameOf(element);
-    return { card: card ? nameOf(card) : '', name, value: valueOf(element) };
+    return { card: card ? nameOf(card) : '', id: element.id, name, value: valueOf(element) };
 ";
 
 /// Which way to go from stop to stop.
@@ -107,7 +109,7 @@ impl Page {
 
     /// Adds a card from the list of calculators, with the keyboard alone, and ends on that card.
     pub(crate) async fn add_card(&self, calculator: &str) {
-        let first = self.cards().await.is_empty();
+        let first = self.titles().await.is_empty();
         if !first {
             self.push(Way::Back, "", "Add a card").await;
             self.dialog("Add a card").await;

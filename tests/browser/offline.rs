@@ -4,7 +4,6 @@ use std::fs;
 use std::path::{Path, PathBuf};
 
 use serde_json::{Value, json};
-use thirtyfour::prelude::*;
 use xtask::offline::{WORKER, finish};
 
 use crate::harness::{Folder, given, journey, journey_at};
@@ -18,8 +17,7 @@ const DENSITY: &str = "Density of the solvent";
 fn with_the_server_gone_the_page_comes_up_and_keeps_an_edit() {
     journey_at("offline", &given("GLASSWICK_DIST"), async |page, server| {
         page.works_offline().await;
-        page.click("Open demo").await;
-        page.says("h2", INK).await;
+        page.demo().await;
         page.kept().await;
 
         server.stop();
@@ -37,7 +35,7 @@ fn with_the_server_gone_the_page_comes_up_and_keeps_an_edit() {
         let address: String = page.ask("return location.href;").await;
         page.browser.goto("about:blank").await.unwrap();
         page.browser
-            .goto(format!("{address}?from=link#there"))
+            .goto(address.replacen("/#", "/?from=link#", 1))
             .await
             .unwrap();
         page.says("h1", "Glasswick").await;
@@ -113,8 +111,7 @@ fn a_newer_version_waits_for_the_button_and_old_pages_go_on() {
     journey_at("update", &served.clone(), async |page, server| {
         page.works_offline().await;
         let old = page.build().await;
-        page.click("Open demo").await;
-        page.says("h2", INK).await;
+        page.demo().await;
         let address: String = page.ask("return location.href;").await;
         let first = page.browser.window().await.unwrap();
         let second = page.browser.new_tab().await.unwrap();
@@ -179,8 +176,7 @@ fn a_newer_version_waits_for_the_button_and_old_pages_go_on() {
 fn a_copy_with_a_hole_says_so_and_repair_mends_it_and_keeps_the_data() {
     journey("repair", async |page| {
         page.works_offline().await;
-        page.click("Open demo").await;
-        page.says("h2", INK).await;
+        page.demo().await;
         page.retype(INK, DENSITY, "1.027").await;
         page.kept().await;
         let before = page.cards().await;
@@ -370,12 +366,5 @@ impl Page {
         ";
         let answer = self.browser.execute_async(script, vec![json!(file)]).await;
         answer.unwrap().json().clone()
-    }
-
-    /// Opens a part of the page that is closed at first.
-    async fn open_details(&self, summary: &str) {
-        let path = format!("//summary[normalize-space()='{summary}']");
-        let summary = self.browser.query(By::XPath(path)).first().await;
-        summary.unwrap().click().await.unwrap();
     }
 }

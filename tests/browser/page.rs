@@ -76,10 +76,12 @@ const WORDS: &str = "
         : element.value ?? '';
 ";
 
-/// Reads the cards. How a card stands and its results have no role of their own and are found by class; a result
-/// begins with its name (the symbol behind it) and its printed text.
-const CARDS: &str = "
-    return [...document.querySelectorAll('main > section')].map(section => {
+/// Reads the card in hand. How a card stands and its results have no role of their own and are found by class; a
+/// result begins with its name (the symbol behind it) and its printed text.
+const CARD: &str = "
+    const inHand = () => {
+        const section = document.querySelector('main.hand > section');
+        if (!section) return null;
         const entered = [...section.querySelectorAll('.entries :is(input:not([type=file]), select, textarea, .linked)')]
             .map(entry => [nameOf(entry), entry.matches('.linked')
                 ? tidy(entry.querySelector('[tabindex]').textContent) : valueOf(entry)]);
@@ -91,12 +93,39 @@ const CARDS: &str = "
             entries: entered,
             results: found,
         };
-    });
+    };
+";
+
+/// Takes every card in hand, one after the other, reads it, and leaves the page as it was. What was clicked has the
+/// focus on the card a moment later.
+const CARDS: &str = "
+    const done = arguments[arguments.length - 1];
+    const frame = () => new Promise(requestAnimationFrame);
+    const steps = () => [...document.querySelectorAll('.strip .step')];
+    const at = position => steps()[position]?.getAttribute('aria-current') === 'step';
+    const take = async position => {
+        steps()[position].click();
+        const there = () => at(position) && document.activeElement === document.querySelector('main.hand > section');
+        for (let looks = 0; looks < 300 && !there(); looks++) await frame();
+        if (!there()) throw `card ${position} does not come into hand`;
+    };
+    (async () => {
+        const focus = document.activeElement.id;
+        const before = steps().findIndex((_, position) => at(position));
+        const cards = [];
+        for (let position = 0; position < steps().length; position++) {
+            if (!at(position)) await take(position);
+            cards.push(inHand());
+        }
+        if (before >= 0 && !at(before)) await take(before);
+        if (focus) document.getElementById(focus)?.focus();
+        return cards;
+    })().then(cards => done(cards), error => done(String(error)));
 ";
 
 impl Page {
     /// Opens the page and waits until it is there.
-    pub(crate) async fn open(browser: WebDriver, address: String, downloads: PathBuf) -> Self {
+    pub(crate) async fn open(browser: WebDriver, address: &str, downloads: PathBuf) -> Self {
         browser.goto(address).await.unwrap();
         let page = Self { browser, downloads };
         page.there().await;
@@ -149,19 +178,85 @@ impl Page {
 
     /// Waits until what was entered is kept.
     pub(crate) async fn kept(&self) {
-        self.says("header//p", "Saved in this browser").await;
+        self.says("p", "Saved on this device").await;
+    }
+
+    /// Waits for a run sheet with cards, and gives the title of the one in hand.
+    pub(crate) async fn opened(&self) -> String {
+        until("a card in hand", async || {
+            let card: Option<Card> = self.in_hand().await;
+            card.map(|card| card.title)
+        })
+        .await
+    }
+
+    /// Opens the demo from the shelf.
+    pub(crate) async fn demo(&self) {
+        self.shelf().await;
+        self.follow("New run sheet").await;
+        self.follow("The demo").await;
+        self.says("h2", "Zinc oxide ink").await;
+    }
+
+    /// Goes to the shelf.
+    pub(crate) async fn shelf(&self) {
+        self.follow("Shelf").await;
+        self.says("h2", "Shelf").await;
+    }
+
+    /// Goes to the record of the run sheet that is open.
+    pub(crate) async fn record(&self) {
+        self.follow("Record").await;
+        self.says("h2", "Print or export").await;
+    }
+
+    /// Goes back to the run sheet from the record.
+    pub(crate) async fn sheet(&self) {
+        self.follow("Run sheet").await;
+        self.opened().await;
+    }
+
+    /// The titles of the cards, in order, as the strip has them.
+    pub(crate) async fn titles(&self) -> Vec<String> {
+        self.ask("return [...document.querySelectorAll('.strip .step-title')].map(t => tidy(t.textContent));")
+            .await
+    }
+
+    /// The card in hand; none where the place has none.
+    pub(crate) async fn in_hand(&self) -> Option<Card> {
+        self.ask(&format!("{CARD} return inHand();")).await
     }
 
     /// The cards, from the first to the last.
     pub(crate) async fn cards(&self) -> Vec<Card> {
-        self.ask(CARDS).await
+        let script = format!("{WORDS}{CARD}{CARDS}");
+        let answer = self.browser.execute_async(script, Vec::new()).await;
+        let answer = answer.unwrap();
+        match answer.convert() {
+            Ok(cards) => cards,
+            Err(_) => panic!("the cards cannot be read: {}", answer.json()),
+        }
     }
 
-    /// The card with this title.
+    /// Takes the card with this title in hand through the strip, unless it is in hand.
+    pub(crate) async fn take(&self, title: &str) {
+        let in_hand = self.in_hand().await;
+        if in_hand.is_some_and(|card| card.title == title) {
+            return;
+        }
+        let path = format!("//nav//button[span/span[normalize-space()='{title}']]");
+        let step = self.browser.query(By::XPath(path)).first().await.unwrap();
+        step.scroll_into_view().await.unwrap();
+        step.click().await.unwrap();
+        let taken = async || (self.focus().await.name == title).then_some(());
+        until(&format!("“{title}” in hand"), taken).await;
+    }
+
+    /// The card with this title, which is in hand then.
     pub(crate) async fn card(&self, title: &str) -> Card {
-        let cards = self.cards().await;
-        match cards.iter().find(|card| card.title == title) {
-            Some(card) => card.clone(),
+        self.take(title).await;
+        match self.in_hand().await {
+            Some(card) => card,
             None => panic!("there is no card “{title}”"),
         }
     }
@@ -172,20 +267,44 @@ impl Page {
             .await
     }
 
-    /// Clicks the button with these words in the head of the page.
+    /// Clicks the button with these words or this label.
     pub(crate) async fn click(&self, words: &str) {
+        let path = format!(
+            "//button[@aria-label='{words}' or not(@aria-label) and normalize-space()='{words}']"
+        );
+        self.click_at(&path).await;
+    }
+
+    /// Whether the button with these words can be pressed.
+    pub(crate) async fn enabled(&self, words: &str) -> bool {
         let path = format!("//button[normalize-space()='{words}']");
         let button = self.browser.query(By::XPath(path)).first().await.unwrap();
-        button.click().await.unwrap();
+        button.is_enabled().await.unwrap()
+    }
+
+    /// Clicks the link that begins with these words.
+    pub(crate) async fn follow(&self, words: &str) {
+        let path = format!(
+            "//a[@aria-label='{words}' or not(@aria-label) and starts-with(normalize-space(), '{words}')]"
+        );
+        self.click_at(&path).await;
+    }
+
+    /// Clicks what stands at this path first.
+    pub(crate) async fn click_at(&self, path: &str) {
+        let found = self.browser.query(By::XPath(path)).first().await.unwrap();
+        found.scroll_into_view().await.unwrap();
+        found.click().await.unwrap();
     }
 
     /// Clicks a label on a card, which puts the focus into its box.
     pub(crate) async fn click_label(&self, card: &str, label: &str) {
+        self.take(card).await;
         let path = format!(
             "//main/section[h2='{card}']//label[starts-with(normalize-space(), '{label}')]"
         );
         let label = self.browser.query(By::XPath(path)).first().await.unwrap();
-        // Cards that come into view are laid out only then, and move what stands below them.
+        // What stands above it may still be drawn.
         let mut before = None;
         until("the label to rest", async || {
             label.scroll_into_view().await.unwrap();
@@ -207,15 +326,16 @@ impl Page {
 
     /// What is said at a box on a card, once it is said: a person who still types is not interrupted.
     pub(crate) async fn said_at(&self, card: &str, label: &str) -> Said {
+        self.take(card).await;
         let script = "
-            const [card, label] = arguments;
-            const section = [...document.querySelectorAll('main > section')].find(s => nameOf(s) === card);
+            const [label] = arguments;
+            const section = document.querySelector('main.hand > section');
             const box = [...section.querySelectorAll('input, textarea')].find(b => nameOf(b).startsWith(label));
             const about = document.getElementById(box.getAttribute('aria-describedby'));
             return { invalid: box.getAttribute('aria-invalid') === 'true', description: tidy(about.innerText) };
         ";
         until("what is said at the box", async || {
-            let said: Said = self.ask_with(script, vec![json!(card), json!(label)]).await;
+            let said: Said = self.ask_with(script, vec![json!(label)]).await;
             said.invalid
                 .then_some(said)
                 .filter(|said| !said.description.is_empty())
@@ -223,9 +343,24 @@ impl Page {
         .await
     }
 
-    /// Chooses a file at the button “Import”.
+    /// The titles of the saved run sheets, as the shelf lists them.
+    pub(crate) async fn saved(&self) -> Vec<String> {
+        self.says("h2", "Shelf").await;
+        until("the shelf", async || {
+            let script = "
+                const list = document.querySelector('.shelf > .shelf-list');
+                if (!list && !document.querySelector('.shelf > .nothing')) return null;
+                return [...list?.querySelectorAll('.saved-title') ?? []].map(title => tidy(title.textContent));
+            ";
+            self.ask::<Option<Vec<String>>>(script).await
+        })
+        .await
+    }
+
+    /// Chooses a file at the shelf's button for it.
     pub(crate) async fn import(&self, file: &Path) {
-        let path = "//label[normalize-space()='Import']/input[@type='file']";
+        self.shelf().await;
+        let path = "//label[normalize-space()='Import a file']/input[@type='file']";
         let button = self.browser.find(By::XPath(path)).await.unwrap();
         button.send_keys(file.to_str().unwrap()).await.unwrap();
     }
@@ -239,8 +374,13 @@ impl Page {
 
     /// Clicks an export button and gives the file that the browser saved.
     pub(crate) async fn export(&self, button: &str) -> PathBuf {
+        self.saved_file(async || self.click(button).await).await
+    }
+
+    /// Gives the file that the browser saves because of what is done.
+    pub(crate) async fn saved_file(&self, done: impl AsyncFnOnce()) -> PathBuf {
         let before = files(&self.downloads);
-        self.click(button).await;
+        done().await;
         until("the exported file", async || {
             let unfinished = |file: &PathBuf| file.extension().is_none_or(|end| end != "json");
             let now = files(&self.downloads);
@@ -252,7 +392,23 @@ impl Page {
         .await
     }
 
-    /// Waits for a notice above the cards and gives what it says.
+    /// Opens a part of the page that is closed at first.
+    pub(crate) async fn open_details(&self, summary: &str) {
+        self.click_at(&format!(
+            "//details[not(@open)]/summary[starts-with(normalize-space(), '{summary}')]"
+        ))
+        .await;
+    }
+
+    /// Chooses a look on the shelf.
+    pub(crate) async fn look(&self, look: &str) {
+        self.click_at(&format!(
+            "//select[@id='look']/option[normalize-space()='{look}']"
+        ))
+        .await;
+    }
+
+    /// Waits for a notice above the place and gives what it says.
     pub(crate) async fn notice(&self) -> String {
         until("a notice", async || {
             let script =

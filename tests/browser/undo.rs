@@ -9,30 +9,57 @@ use crate::wait::until;
 #[test]
 fn a_removed_card_comes_back_by_keyboard() {
     journey("undo", async |page| {
-        page.click("Open demo").await;
-        page.says("h2", "Printed film").await;
+        page.demo().await;
         let before = page.cards().await;
 
+        page.push(Way::Back, "", "Dye bath").await;
         page.push(Way::On, "Dye bath", "Remove: Dye bath").await;
-        let at_undo = async || (page.focus().await.name == "Undo").then_some(());
+        let at_undo = async || (page.focus().await.id == "undo").then_some(());
         until("the focus on Undo", at_undo).await;
-        assert_eq!(page.cards().await.len(), before.len() - 1);
+        assert_eq!(page.titles().await.len(), before.len() - 1);
 
         page.press(Key::Enter).await;
-        let back = async || (page.cards().await == before).then_some(());
+        let back = async || (page.titles().await.len() == before.len()).then_some(());
         until("the card", back).await;
+        assert_eq!(page.cards().await, before);
+    });
+}
+
+#[test]
+fn what_was_typed_goes_back_and_forth_by_keyboard() {
+    journey("undo-typing", async |page| {
+        page.demo().await;
+        let before = page.cards().await;
+        page.retype("Dye bath", "Volume of the bath", "61 mL").await;
+        page.retype("Dye bath", "Molar mass of the dye", "700")
+            .await;
+        let after = page.cards().await;
+        assert_ne!(after, before);
+
+        let mut steps = 0;
+        while page.enabled("Undo").await {
+            page.push(Way::Back, "", "Undo").await;
+            steps += 1;
+            assert!(steps < 30, "undo has no end");
+        }
+        assert_eq!(page.cards().await, before, "after going back");
+        for _ in 0..steps {
+            page.push(Way::Back, "", "Redo").await;
+        }
+        assert!(!page.enabled("Redo").await, "there is more to redo");
+        assert_eq!(page.cards().await, after, "after going forth again");
+        page.kept().await;
     });
 }
 
 #[test]
 fn what_loses_its_source_says_so_until_it_is_back() {
     journey("source", async |page| {
-        page.click("Open demo").await;
-        page.says("h2", "Printed film").await;
+        page.demo().await;
         let before = page.cards().await;
 
-        page.push(Way::On, "Zinc oxide ink", "Remove: Zinc oxide ink")
-            .await;
+        page.take("Zinc oxide ink").await;
+        page.click("Remove: Zinc oxide ink").await;
         let stopped =
             async || (page.card("Printed film").await.standing == "stopped").then_some(());
         until("the card that took from it to stop", stopped).await;
@@ -42,7 +69,8 @@ fn what_loses_its_source_says_so_until_it_is_back() {
         );
 
         page.click("Undo").await;
-        let back = async || (page.cards().await == before).then_some(());
-        until("everything", back).await;
+        let back = async || (page.titles().await.len() == before.len()).then_some(());
+        until("the card", back).await;
+        assert_eq!(page.cards().await, before);
     });
 }

@@ -165,7 +165,8 @@ fn journeys(tools: &Tools) -> Result<()> {
         test(&[])
             .env("GLASSWICK_DIST", build::dist())
             .env("GLASSWICK_CLI", cli)
-            .env("GLASSWICK_AXE", tools::axe()?),
+            .env("GLASSWICK_AXE", tools::axe()?)
+            .env("GLASSWICK_JSQR", tools::jsqr()?),
     )? {
         return Ok(());
     }

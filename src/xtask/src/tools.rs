@@ -19,6 +19,8 @@ const BINARYEN: &str = "132.0.0";
 const AXE: &str = "4.14.1";
 /// The outside referee of the JSON Schemas.
 const JSONSCHEMA: &str = "4.26.0";
+/// What reads QR codes back: a decoder that shares nothing with what draws them.
+const JSQR: &str = "1.4.0";
 pub(crate) const WASM: &str = "wasm32-unknown-unknown";
 
 /// The tools, ready to use.
@@ -104,17 +106,15 @@ impl Tools {
 /// # Errors
 /// When it cannot be installed.
 pub fn axe() -> Result<PathBuf> {
-    let package = Package {
-        name: "axe-core",
-        version: AXE,
-        source: Source::Npm,
-        usually: "some seconds",
-    };
-    let script = package.home()?.join("node_modules/axe-core/axe.min.js");
-    if !script.is_file() {
-        package.install()?;
-    }
-    Ok(script)
+    script("axe-core", AXE, "axe.min.js")
+}
+
+/// The script of jsQR, which the journeys put into the page.
+///
+/// # Errors
+/// When it cannot be installed.
+pub fn jsqr() -> Result<PathBuf> {
+    script("jsqr", JSQR, "dist/jsQR.js")
 }
 
 /// The folder of Python packages with jsonschema.
@@ -144,6 +144,21 @@ pub fn jsonschema() -> Result<PathBuf> {
         );
     }
     Ok(home)
+}
+
+/// A script of a package of npm.
+fn script(name: &str, version: &str, file: &str) -> Result<PathBuf> {
+    let package = Package {
+        name,
+        version,
+        source: Source::Npm,
+        usually: "some seconds",
+    };
+    let script = package.home()?.join("node_modules").join(name).join(file);
+    if !script.is_file() {
+        package.install()?;
+    }
+    Ok(script)
 }
 
 /// What is kept in a folder of the cache that is named after its version.
