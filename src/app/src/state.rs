@@ -485,12 +485,15 @@ mod tests {
             panic!("the row starts with the unit of the row before");
         };
         assert_eq!((cell.text.as_str(), cell.unit.as_str()), ("", "nm"));
-        let state = state.reduce(Action::Undo);
-        let card = &state.document.sheet.cards[0];
+        let back = state.reduce(Action::Undo).reduce(Action::Undo);
+        let card = &back.document.sheet.cards[0];
         assert!(
             card.at("pairs.r2.thickness").is_some(),
             "the removed row is back"
         );
+        let again = back.reduce(add());
+        let card = &again.document.sheet.cards[0];
+        assert!(card.at("pairs.r4.thickness").is_some(), "r3 was used");
     }
 
     #[test]

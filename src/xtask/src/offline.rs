@@ -46,7 +46,10 @@ pub fn finish(dist: &Path) -> Result<String> {
     for name in &program {
         let moved = dist.join(&build).join(name);
         fs::create_dir_all(moved.parent().unwrap_or(dist))?;
-        fs::rename(dist.join(name), moved)?;
+        let left = dist.join(name);
+        fs::rename(&left, moved)?;
+        // Its folder goes with the last file; this fails as long as there is another.
+        let _ = left.parent().map(fs::remove_dir);
     }
     for page in others.iter().filter(|name| name.ends_with(".html")) {
         let mut text = fs::read_to_string(dist.join(page))?;
@@ -132,6 +135,7 @@ mod tests {
             let name = format!("glasswick-finish-{name}-{}", std::process::id());
             let dist = Self(std::env::temp_dir().join(name));
             fs::create_dir_all(dist.0.join("icons")).unwrap();
+            fs::create_dir_all(dist.0.join("later")).unwrap();
             for (name, text) in [
                 ("index.html", INDEX),
                 ("look.css", "p{}"),
@@ -139,6 +143,7 @@ mod tests {
                 ("a.wasm", wasm),
                 ("other.html", "<script src=\"./boot.js\">"),
                 ("icons/a.svg", "<svg/>"),
+                ("later/part.wasm", "part"),
             ] {
                 fs::write(dist.0.join(name), text).unwrap();
             }
@@ -181,6 +186,7 @@ mod tests {
             [
                 format!("{build}/a.wasm").as_str(),
                 &format!("{build}/boot.js"),
+                &format!("{build}/later/part.wasm"),
                 &format!("{build}/look.css"),
                 "icons/a.svg",
                 "index.html",
@@ -202,6 +208,8 @@ mod tests {
         }
         assert!(index.contains("\"./icons/a.svg\""), "{index}");
         assert!(dist.0.join("icons/a.svg").is_file());
+        assert!(dist.0.join(&build).join("later/part.wasm").is_file());
+        assert!(!dist.0.join("later").exists(), "an empty folder is left");
         let other = dist.read("other.html");
         assert_eq!(other, format!("<script src=\"./{build}/boot.js\">"));
     }
