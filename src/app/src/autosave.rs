@@ -161,14 +161,14 @@ thread_local! {
 const LOOK_MS: u32 = 30;
 const LOOKS: u32 = 200;
 
-/// Writes what waits, then goes on; after some seconds also where it cannot be written: leaving the page tries again.
+/// Writes what waits, then goes on; not where it cannot be written, which the head of the run sheet says.
 pub(crate) fn settle(go_on: Callback<()>) {
     fn look(saver: SharedSaver, go_on: Callback<()>, looks: u32) {
         let busy = saver.borrow().waiting.is_some() || saver.borrow().writing;
-        if busy && looks > 0 {
-            Timeout::new(LOOK_MS, move || look(saver, go_on, looks - 1)).forget();
-        } else {
+        if !busy {
             go_on.emit(());
+        } else if looks > 0 {
+            Timeout::new(LOOK_MS, move || look(saver, go_on, looks - 1)).forget();
         }
     }
     match OPEN.with_borrow(Weak::upgrade) {

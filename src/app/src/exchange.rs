@@ -2,8 +2,10 @@
 
 use glasswick_core::sheet::{Evaluation, evaluate};
 use glasswick_record::{
-    Document, Origin, parts, record_json, restore_all, run_sheet_text, shelf_text, text,
+    Document, Origin, RestoreError, Restored, parts, record_json, restore_all, restore_parts,
+    run_sheet_text, shelf_text, text,
 };
+use serde_json::Value;
 
 use crate::dom;
 use crate::files::{self, hand_out};
@@ -68,7 +70,7 @@ pub(crate) struct Imported {
 pub(crate) async fn import(store: &Store, texts: Vec<String>) -> Imported {
     let (mut ids, mut lines, mut refused) = (Vec::new(), Vec::new(), 0_usize);
     for text in texts {
-        let restored = match restore_all(&text) {
+        let restored = match set_aside(&text).unwrap_or_else(|| restore_all(&text)) {
             Ok(restored) => restored,
             Err(error) => {
                 refused += 1;
@@ -107,6 +109,17 @@ pub(crate) async fn import(store: &Store, texts: Vec<String>) -> Imported {
     Imported { ids, notice }
 }
 
+/// The run sheet in a text that the store set aside, with its points beside it; none where it is no such text.
+fn set_aside(text: &str) -> Option<Result<Vec<Restored>, RestoreError>> {
+    let aside: Value = serde_json::from_str(text).ok()?;
+    if aside.get("format").is_some() {
+        return None;
+    }
+    let sheet = aside.get("text")?.as_str()?;
+    let points = |hash: &str| Some(aside.get("texts")?.get(hash)?.as_str()?.to_owned());
+    Some(restore_parts(sheet, points).map(|restored| vec![restored]))
+}
+
 /// A run sheet as the store takes it, with what the shelf says of it.
 pub(crate) fn saving(document: &Document, summary: Summary) -> Saving {
     let parts = parts(document);
@@ -115,5 +128,23 @@ pub(crate) fn saving(document: &Document, summary: Summary) -> Saving {
         blobs: parts.blobs,
         summary,
         changed: dom::now(),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn what_the_store_set_aside_is_a_run_sheet_again() {
+        let mut document = Document::default();
+        document.about.title = "Tiles".into();
+        let aside = serde_json::json!({ "text": run_sheet_text(&document), "texts": {} });
+        let restored = set_aside(&aside.to_string()).unwrap().unwrap();
+        assert_eq!(restored[0].document, document);
+        for other in [&*run_sheet_text(&document), "", "[1]", r#"{"text":1}"#] {
+            assert!(set_aside(other).is_none(), "{other}");
+        }
+        assert!(set_aside(r#"{"text":"no run sheet"}"#).unwrap().is_err());
     }
 }

@@ -25,6 +25,8 @@ pub(crate) enum Asked {
     Purge(String),
     /// Hand out a text that was set aside.
     ExportAside(String),
+    /// Make a run sheet of a text that was set aside.
+    ReadAside(String),
     /// Delete a text that was set aside.
     ForgetAside(String),
 }
@@ -104,6 +106,7 @@ pub(super) fn aside_row(aside: &Aside, ask: &Callback<Asked>) -> Html {
                 <span class="saved-facts">{ format!("set aside {when}, {} bytes", aside.bytes) }</span>
             </div>
             <div class="actions">
+                { button("Try to read it", &title, ask, Asked::ReadAside(aside.key.clone())) }
                 { button("Export", &title, ask, Asked::ExportAside(aside.key.clone())) }
                 { button("Delete for good", &title, ask, Asked::ForgetAside(aside.key.clone())) }
             </div>

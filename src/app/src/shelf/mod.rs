@@ -65,7 +65,7 @@ pub(crate) fn ShelfPlace(props: &ShelfPlaceProps) -> Html {
         Callback::from(move |()| asked.set(*asked + 1))
     };
     let take = importer(store, notices, &again);
-    let ask = asker(store, notices, &again, &thrown);
+    let ask = asker(store, notices, &again, &take, &thrown);
 
     let choose = {
         let take = take.clone();
@@ -334,19 +334,22 @@ fn asker(
     store: &Store,
     notices: &Notices,
     again: &Callback<()>,
+    take: &Callback<Texts>,
     thrown: &UseStateHandle<Option<(String, String)>>,
 ) -> Callback<Asked> {
-    let (store, notices, again, thrown) = (
+    let (store, notices, again, take, thrown) = (
         store.clone(),
         notices.clone(),
         again.clone(),
+        take.clone(),
         thrown.setter(),
     );
     Callback::from(move |asked: Asked| {
-        let (store, notices, again, thrown) = (
+        let (store, notices, again, take, thrown) = (
             store.clone(),
             notices.clone(),
             again.clone(),
+            take.clone(),
             thrown.clone(),
         );
         spawn_local(async move {
@@ -363,6 +366,10 @@ fn asker(
                         files::hand_out(&notices, "glasswick-set-aside.json", &text);
                         return;
                     }
+                    Err(error) => Err(error),
+                },
+                Asked::ReadAside(key) => match store.aside(&key).await {
+                    Ok(text) => return take.emit(vec![Ok(text)]),
                     Err(error) => Err(error),
                 },
                 Asked::ThrowAway { id, title } => {
