@@ -173,10 +173,10 @@ pub(crate) fn Bench(props: &BenchProps) -> Html {
     let retitle = {
         let (act, about) = (act.clone(), document.about.clone());
         Callback::from(move |title: String| {
-            act.emit(Action::About(About {
+            act.emit(Action::About(Box::new(About {
                 title,
                 ..about.clone()
-            }));
+            })));
         })
     };
 
@@ -200,7 +200,7 @@ pub(crate) fn Bench(props: &BenchProps) -> Html {
             &document,
             &views,
             &shown.evaluation,
-            &act.reform(Action::About),
+            &act.reform(|about| Action::About(Box::new(about))),
             export,
         )
     } else {

@@ -41,7 +41,7 @@ pub(crate) enum Action {
     /// Replaces the run sheet by what stands elsewhere; a step like any other.
     Replace(Rc<Document>),
     /// Changes whose work it is, on what and with what.
-    About(About),
+    About(Box<About>),
     /// Adds a card at the end.
     Add(&'static Calculator),
     /// Takes a card away.
@@ -197,7 +197,7 @@ impl State {
     fn change(&mut self, change: Action) -> Option<()> {
         match change {
             Action::Replace(document) => drop(self.show(document)),
-            Action::About(about) => self.document().about = about,
+            Action::About(about) => self.document().about = *about,
             Action::Add(calculator) => {
                 let id = self.document.sheet.free_id(calculator.id);
                 self.cards().push(started(calculator, id));
