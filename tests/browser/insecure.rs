@@ -62,7 +62,7 @@ fn at_an_address_that_is_not_secure_all_but_the_offline_copy_works() {
             assert_eq!(page.qr_text().await, link, "what the demo's QR code says");
         } else {
             let reason: String = page
-                .ask("return document.querySelector('.share').innerText;")
+                .ask("return document.querySelector('dialog').innerText;")
                 .await;
             assert!(reason.contains("No QR code: the link has"), "{reason}");
         }

@@ -88,6 +88,8 @@ fn nothing_that_was_called_saved_is_missing_after_a_kill() {
                 }
             }
             let killed = killer.await.unwrap();
+            // Its browser is gone: there is no session to end.
+            page.browser.clone().leak().unwrap();
             let since = last_saved.map(|moment| killed.saturating_duration_since(moment));
             println!(
                 "round {round}: killed {} ms after typing began, {} characters typed, {} called saved{}",

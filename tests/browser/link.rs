@@ -15,14 +15,14 @@ const COPY: &str = "A copy from a link, not saved.";
 const SMALL: &str = r#"{
     "format": "glasswick-run-sheet",
     "format_version": "1.0",
-    "title": "Dye, 0.3 mM & more",
+    "about": { "title": "Dye, 0.3 mM & more" },
     "cards": [{
         "id": "d",
         "calculator": "dilution",
         "title": "Down to 0.3 / from 5?",
         "note": "≈ 20 °C, #3",
         "inputs": {
-            "find": "target",
+            "find": { "choice": "target" },
             "stock": { "text": "5.00", "unit": "mmol/L" }
         }
     }]

@@ -86,6 +86,9 @@ fn a_full_store_says_so_and_goes_on_when_there_is_space_again() {
         let origin: String = page.ask("return location.origin;").await;
         let full = json!({ "origin": origin, "quotaSize": 1 });
         page.command("Storage.overrideQuotaForOrigin", full).await;
+        // A browser trusts for a while that there is still as much space as when it last looked.
+        page.reload().await;
+        page.opened().await;
 
         page.retype(BATH, VOLUME, "63 mL").await;
         let alarm = page.alarm().await;

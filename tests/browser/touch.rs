@@ -48,7 +48,6 @@ fn a_tablet_is_enough_for_the_whole_chain() {
             ("Window length", "11.0"),
             ("Spacer thickness before pressing", "50"),
             ("Spacer thickness after pressing", "42(2)"),
-            ("Cells to fill", "3"),
         ] {
             page.touch_entry("Spacer gap", entry, text).await;
         }
