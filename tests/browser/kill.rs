@@ -3,10 +3,10 @@
 
 use std::fs;
 use std::process::Command;
-use std::time::{Duration, Instant};
+use std::time::Duration;
 
 use thirtyfour::Key;
-use tokio::time::{sleep, timeout};
+use tokio::time::{Instant, sleep, timeout};
 use xtask::server::Server;
 
 use crate::harness::{Browser, Folder, given, runtime};

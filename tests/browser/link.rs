@@ -67,7 +67,7 @@ fn a_packed_link_opens_as_a_copy_that_is_kept_on_request_and_overwrites_nothing(
         page.retype("Dye bath", "Volume of the bath", "81 mL").await;
         page.kept().await;
         page.shelf().await;
-        assert_eq!(page.saved().await, [title.clone()]);
+        assert_eq!(page.saved().await, std::slice::from_ref(&title));
 
         // Once more: another copy, which is kept when it is changed.
         page.visit(&format!("#/link/{state}")).await;
