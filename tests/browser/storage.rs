@@ -35,7 +35,7 @@ fn where_nothing_can_be_kept_the_page_works_and_the_export_holds_what_was_typed(
         page.retype(BATH, VOLUME, "61 mL").await;
         let alarm = page.alarm().await;
         assert!(
-            alarm.starts_with("Not saved. This browser keeps nothing for this page."),
+            alarm.starts_with("Not saved. This browser does not let this page use its storage."),
             "{alarm}"
         );
         let seen = page.in_sight("[role=alert] button").await;

@@ -306,16 +306,25 @@ fn spoken(steps: &[Step], touched: &str) -> String {
     })
 }
 
-/// How often the focus is looked after once it was moved, and how many milliseconds lie between.
+/// How often an element is looked for, and the focus looked after once it was moved; and how many milliseconds lie
+/// between.
 const LOOKS: u32 = 10;
 const BETWEEN_LOOKS: u32 = 30;
 
-/// Moves to an element that is about to be drawn. On a busy machine the focus was once lost right after; why is not
-/// known, so it is looked after for a moment. Where the person moved on, it is left alone.
+/// Moves to an element that is about to be drawn: the address may change a moment later, and the card that it names is
+/// drawn after that. On a busy machine the focus was once lost right after; why is not known, so it is looked after for
+/// a moment. Where the person moved on, it is left alone.
 fn after_drawing(id: String) {
-    Timeout::new(0, move || {
-        dom::go_to(&id);
-        look_after(id, LOOKS);
+    arrive(id, 0, LOOKS);
+}
+
+fn arrive(id: String, wait: u32, looks: u32) {
+    Timeout::new(wait, move || {
+        if dom::go_to(&id) {
+            look_after(id, LOOKS);
+        } else if let Some(left) = looks.checked_sub(1) {
+            arrive(id, BETWEEN_LOOKS, left);
+        }
     })
     .forget();
 }

@@ -13,14 +13,16 @@ pub(crate) fn document() -> Option<Document> {
     web_sys::window()?.document()
 }
 
-/// Brings an element into view and puts the focus on it.
-pub(crate) fn go_to(id: &str) {
+/// Brings an element into view and puts the focus on it; says whether it is there.
+pub(crate) fn go_to(id: &str) -> bool {
     let element = document().and_then(|document| document.get_element_by_id(id));
-    if let Some(element) = element.and_then(|element| element.dyn_into::<HtmlElement>().ok()) {
+    let element = element.and_then(|element| element.dyn_into::<HtmlElement>().ok());
+    if let Some(element) = &element {
         // Focus is a courtesy: where the element does not take it, the view moves all the same.
         let _ = element.focus();
         element.scroll_into_view();
     }
+    element.is_some()
 }
 
 /// Puts the focus on an element where nothing has it, since what had it is gone.
