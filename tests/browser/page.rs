@@ -140,6 +140,14 @@ impl Page {
     pub(crate) async fn reload(&self) {
         self.browser.refresh().await.unwrap();
         self.there().await;
+        until("what the address names", async || {
+            let script = "
+                const main = document.querySelector('main');
+                return main !== null && !/^(Opening|Loading|Reading)/.test(tidy(main.textContent));
+            ";
+            self.ask::<bool>(script).await.then_some(())
+        })
+        .await;
     }
 
     /// Lets a script look at the page.
