@@ -1,17 +1,11 @@
 //! The whole chain by touch alone, on a tablet held upright: taps, a drag, and text from the keyboard on the screen.
 
-use std::time::Duration;
-
 use serde_json::json;
 use thirtyfour::prelude::*;
-use tokio::time::sleep;
 
 use crate::journey;
 use crate::page::Page;
 use crate::wait::until;
-
-/// Chromium's longest time between the taps of a double tap is 300 ms.
-const DOUBLE_TAP: Duration = Duration::from_millis(400);
 
 #[test]
 fn a_tablet_is_enough_for_the_whole_chain() {
@@ -77,7 +71,10 @@ fn a_tablet_is_enough_for_the_whole_chain() {
         let moved = expected.remove(0);
         expected.insert(2, moved);
         page.order(&expected).await;
-        // And back by the buttons on the card.
+        // And back by the buttons on the card. Of the first tap after a drag Chromium at times makes no click, here and
+        // on its own, with whatever pause between them; why is not known. So something else is tapped first.
+        page.tap("//p[normalize-space()='Saved on this device']")
+            .await;
         page.tap_step(&first).await;
         for _ in 0..2 {
             page.tap(&format!("//button[@aria-label='Move earlier: {first}']"))
@@ -233,8 +230,6 @@ impl Page {
             self.touch("touchMove", &[point]).await;
         }
         self.touch("touchEnd", &[]).await;
-        // A tap where a finger just was is taken for the second of a double tap, which is no click.
-        sleep(DOUBLE_TAP).await;
     }
 
     /// Waits until the cards stand in this order.
