@@ -385,6 +385,24 @@ impl Page {
         self.saved_file(async || self.click(button).await).await
     }
 
+    /// Goes to a place by its address, in a page that is loaded anew.
+    pub(crate) async fn visit(&self, place: &str) {
+        let address: String = self
+            .ask("return location.origin + location.pathname;")
+            .await;
+        self.browser.goto("about:blank").await.unwrap();
+        self.browser
+            .goto(format!("{address}{place}"))
+            .await
+            .unwrap();
+        self.says("h1", "Glasswick").await;
+    }
+
+    /// Clicks an export button and gives what is in the file that the browser saved.
+    pub(crate) async fn export_text(&self, button: &str) -> String {
+        fs::read_to_string(self.export(button).await).unwrap()
+    }
+
     /// Gives the file that the browser saves because of what is done.
     pub(crate) async fn saved_file(&self, done: impl AsyncFnOnce()) -> PathBuf {
         let before = files(&self.downloads);

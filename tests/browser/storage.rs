@@ -226,22 +226,4 @@ impl Page {
         ";
         self.ask(script).await
     }
-
-    /// Opens the run sheet with this identifier, or another place, by its address.
-    pub(crate) async fn visit(&self, place: &str) {
-        let address: String = self
-            .ask("return location.origin + location.pathname;")
-            .await;
-        self.browser.goto("about:blank").await.unwrap();
-        self.browser
-            .goto(format!("{address}{place}"))
-            .await
-            .unwrap();
-        self.says("h1", "Glasswick").await;
-    }
-
-    /// The name of the file that was saved, and what is in it.
-    pub(crate) async fn export_text(&self, button: &str) -> String {
-        fs::read_to_string(self.export(button).await).unwrap()
-    }
 }
