@@ -1,7 +1,7 @@
 //! What a new run sheet begins with: one card, or a card for every step of the work, linked where one feeds the next.
 
 use glasswick_core::calculators::{ALL, Calculator, FieldKind};
-use glasswick_core::sheet::{Address, Card, Input, Row, Sheet, initial};
+use glasswick_core::sheet::{Address, Card, Input, Row, Sheet};
 use glasswick_record::Document;
 
 /// A run sheet of these cards.
@@ -17,14 +17,8 @@ pub(crate) fn started(calculator: &'static Calculator, id: impl Into<String>) ->
     let mut card = Card::new(calculator, id);
     for field in calculator.inputs.iter().map(|entry| entry.field) {
         if let FieldKind::Table { columns } = field.kind {
-            let cells = columns
-                .iter()
-                .filter_map(|column| Some((column.id.to_owned(), initial(column)?)));
-            let row = Row {
-                id: "r1".into(),
-                cells: cells.collect(),
-            };
-            card.inputs.insert(field.id.into(), Input::Rows(vec![row]));
+            let rows = vec![Row::new("r1", columns)];
+            card.inputs.insert(field.id.into(), Input::Rows(rows));
         }
     }
     card

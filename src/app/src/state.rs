@@ -4,7 +4,7 @@ use std::collections::BTreeMap;
 use std::rc::Rc;
 
 use glasswick_core::calculators::{Calculator, FieldKind};
-use glasswick_core::sheet::{Address, Card, Input, PointsText, Row, Typed, initial};
+use glasswick_core::sheet::{Address, Card, Input, PointsText, Row, Typed};
 use glasswick_core::uncertainty::Meaning;
 use glasswick_record::{About, Document};
 use yew::Reducible;
@@ -283,22 +283,17 @@ impl State {
             .unwrap_or(0)
             .max(last_row);
         let next = highest.checked_add(1)?;
-        let mut cells: BTreeMap<String, Input> = columns
-            .iter()
-            .filter_map(|column| Some((column.id.to_owned(), initial(column)?)))
-            .collect();
-        for (column, input) in rows.last().iter().flat_map(|row| &row.cells) {
+        let mut row = Row::new(format!("r{next}"), columns);
+        for (column, input) in rows.last().iter().flat_map(|last| &last.cells) {
             if let Input::Typed(typed) = input
-                && let Input::Typed(cell) = cells.entry(column.clone()).or_insert_with(empty_number)
+                && let Input::Typed(cell) =
+                    row.cells.entry(column.clone()).or_insert_with(empty_number)
             {
                 cell.unit.clone_from(&typed.unit);
                 cell.meaning = typed.meaning;
             }
         }
-        rows.push(Row {
-            id: format!("r{next}"),
-            cells,
-        });
+        rows.push(row);
         self.last_row = next;
         Some(())
     }

@@ -101,6 +101,20 @@ impl Input {
     }
 }
 
+impl Row {
+    /// A new row, filled with what its columns declare as initial.
+    #[must_use]
+    pub fn new(id: impl Into<String>, columns: &[&'static Field]) -> Self {
+        let cells = columns
+            .iter()
+            .filter_map(|column| Some((column.id.to_owned(), initial(column)?)));
+        Row {
+            id: id.into(),
+            cells: cells.collect(),
+        }
+    }
+}
+
 impl Card {
     /// A new card, filled with what its calculator declares as initial.
     #[must_use]
