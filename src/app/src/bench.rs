@@ -80,12 +80,16 @@ pub(crate) fn Bench(props: &BenchProps) -> Html {
         use_callback((), move |(), ()| over.set(Over::Nothing))
     };
     // Links between cards are followed by address, so that the way back leads to the card before.
-    let go = {
-        let (route, id) = (route.clone(), opened.id.clone());
-        Callback::from(move |card: String| {
-            route::go(&route.with_card(&id, &card));
+    let go = use_callback(
+        (route.clone(), opened.id.clone()),
+        |card: String, (route, id)| {
+            route::go(&route.with_card(id, &card));
             after_drawing(format!("card-{card}"));
-        })
+        },
+    );
+    let choose = {
+        let over = over.setter();
+        use_callback((), move |(), ()| over.set(Over::Calculators))
     };
     let add = {
         let (act, over, document, go) = (act.clone(), over.setter(), document.clone(), go.clone());
@@ -138,9 +142,9 @@ pub(crate) fn Bench(props: &BenchProps) -> Html {
     let command = {
         let (act, over, notices) = (act.clone(), over.setter(), notices.clone());
         let (document, shown) = (document.clone(), shown.clone());
-        let saver = saver.clone();
+        let (saver, choose) = (saver.clone(), choose.clone());
         Callback::from(move |command: Command| match command {
-            Command::AddCard => over.set(Over::Calculators),
+            Command::AddCard => choose.emit(()),
             Command::Share => over.set(Over::Share),
             Command::Undo => act.emit(Action::Undo),
             Command::Redo => act.emit(Action::Redo),
@@ -188,8 +192,14 @@ pub(crate) fn Bench(props: &BenchProps) -> Html {
             card_view(&document.sheet, &shown.evaluation, *in_hand).map(Rc::new)
         })
     };
-    let place = if let Route::Record { .. } = route {
-        let views = views(&document.sheet, &shown.evaluation);
+    let on_record = matches!(route, Route::Record { .. });
+    let recorded = {
+        let (document, shown) = (document.clone(), shown.clone());
+        use_memo((state.revision, on_record), move |(_, on_record)| {
+            on_record.then(|| views(&document.sheet, &shown.evaluation))
+        })
+    };
+    let place = if let Some(views) = &*recorded {
         let export = html! {
             <>
                 { button(&command, "Export the record", Command::ExportRecord, false) }
@@ -198,7 +208,7 @@ pub(crate) fn Bench(props: &BenchProps) -> Html {
         };
         record_place(
             &document,
-            &views,
+            views,
             &shown.evaluation,
             &act.reform(|about| Action::About(Box::new(about))),
             export,
@@ -207,7 +217,8 @@ pub(crate) fn Bench(props: &BenchProps) -> Html {
         html! {
             <div class="sheet">
                 if let Some(view) = &*view {
-                    <Strip steps={steps.clone()} {in_hand} go={&go} act={&act} command={&command} />
+                    // What these are given changes only with what they show: the word about saving draws neither anew.
+                    <Strip steps={steps.clone()} {in_hand} go={&go} act={&act} add={&choose} />
                     <main class="hand">
                         <CardSection key={view.card.id.clone()} view={view.clone()} linkable={steps.len() > 1}
                             act={&act} pick={&pick} go={&go} />

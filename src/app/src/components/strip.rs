@@ -5,7 +5,7 @@ use wasm_bindgen::JsCast;
 use web_sys::{Element, HtmlElement};
 use yew::prelude::*;
 
-use super::{Command, badge};
+use super::badge;
 use crate::dom;
 use crate::state::Action;
 use crate::view::Step;
@@ -17,7 +17,8 @@ pub(crate) struct StripProps {
     pub(crate) in_hand: usize,
     pub(crate) go: Callback<String>,
     pub(crate) act: Callback<Action>,
-    pub(crate) command: Callback<Command>,
+    /// Asks for a new card.
+    pub(crate) add: Callback<()>,
 }
 
 /// A card that is dragged, and the place it is held over.
@@ -39,7 +40,7 @@ pub(crate) fn Strip(props: &StripProps) -> Html {
         });
     }
     let steps = &props.steps;
-    let add = props.command.reform(|_: MouseEvent| Command::AddCard);
+    let add = dom::click(&props.add);
     let item = |(position, step): (usize, &Step)| {
         let here = position == props.in_hand;
         let over = drag.is_some_and(|drag| drag.to == position && drag.from != position);
