@@ -15,7 +15,7 @@ use crate::components::{
     card_foot, empty, kept_word, link_picker, record_place, sheet_head, undo_bar,
 };
 use crate::notice::Notices;
-use crate::opening::{Opened, copy_of, open};
+use crate::opening::{Opened, copy_of, stored};
 use crate::route::{self, Route};
 use crate::state::{Action, Change, Edit, State};
 use crate::storage::Store;
@@ -126,9 +126,9 @@ pub(crate) fn Bench(props: &BenchProps) -> Html {
         Callback::from(move |()| {
             let (act, saver, store, notices) =
                 (act.clone(), saver.clone(), store.clone(), notices.clone());
-            let stored = Route::Record { id: id.clone() };
+            let id = id.clone();
             spawn_local(async move {
-                match open(&store, &stored).await {
+                match stored(&store, &id).await {
                     Ok((opened, notice)) => {
                         notices.set(notice);
                         saver.borrow_mut().take_theirs(opened.stamp);

@@ -74,7 +74,7 @@ pub(crate) fn copy_of(document: &Document) -> Document {
 }
 
 /// A run sheet as it is in the store.
-async fn stored(store: &Store, id: &str) -> Result<(Opened, Option<Notice>), Notice> {
+pub(crate) async fn stored(store: &Store, id: &str) -> Result<(Opened, Option<Notice>), Notice> {
     let kept = match store.load(id).await {
         Ok(kept) => kept,
         Err(error) => return Err(Notice::with(error.to_string(), error.hint())),
