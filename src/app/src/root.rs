@@ -40,13 +40,15 @@ pub(crate) fn Root() -> Html {
         use_effect_with((), move |()| fetch(workbench));
     }
     let open = match &route {
-        Route::Sheet { id, .. } | Route::Record { id } => {
+        Route::Sheet { id, .. } | Route::Record { id } => Some(id.clone()),
+        _ => None,
+    };
+    use_effect_with(open.clone(), |open| {
+        if let Some(id) = open {
             // Where it cannot be kept, the two places are reached from the shelf.
             let _ = settings::set(OPEN, id);
-            Some(id.clone())
         }
-        _ => settings::get(OPEN),
-    };
+    });
     let notices = notice.setter();
     let export = {
         let notices = notices.clone();
@@ -80,7 +82,7 @@ pub(crate) fn Root() -> Html {
     };
     html! {
         <>
-            { masthead(&route, open) }
+            { masthead(&route, open.or_else(|| settings::get(OPEN))) }
             if let Some(said) = &*notice {
                 { notice_bar(said, export, forget) }
             }
