@@ -33,7 +33,7 @@ pub use link::{
     LinkError, MOST_LINK, MOST_READABLE, MOST_UNPACKED, State, packed, read_state, readable,
     restore_unpacked, to_pack,
 };
-pub use parts::{Parts, blobs_wanted, parts, restore_parts};
+pub use parts::{Parts, parts, restore_parts};
 pub use read::{MOST_BYTES, MOST_CARDS, MOST_LEVELS, MOST_NOTES, MOST_ROWS, Restored, restore};
 pub use record::{Origin, record_json};
 pub use schema::{record_schema, run_sheet_schema};

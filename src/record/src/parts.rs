@@ -1,6 +1,5 @@
 //! A run sheet in parts: measured points are large and never change, so a store keeps them apart, by their hash.
 
-use std::cell::RefCell;
 use std::rc::Rc;
 
 use glasswick_core::sheet::Input;
@@ -63,16 +62,4 @@ pub fn restore_parts(
     blob: impl Fn(&str) -> Option<String>,
 ) -> Result<Restored, RestoreError> {
     restore_with(text, &blob)
-}
-
-/// The hashes of the points that a stored run sheet refers to: what to fetch before [`restore_parts`].
-#[must_use]
-pub fn blobs_wanted(text: &str) -> Vec<String> {
-    let wanted = RefCell::new(Vec::new());
-    let noted = restore_with(text, &|hash| {
-        wanted.borrow_mut().push(hash.to_owned());
-        None
-    });
-    drop(noted); // what cannot be read refers to nothing
-    wanted.into_inner()
 }
