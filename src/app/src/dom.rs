@@ -76,7 +76,7 @@ pub(crate) fn now() -> String {
     )
 }
 
-/// An identifier that no other run sheet has: 64 random bits.
+/// An identifier that no other run sheet, tab or text has: 64 random bits.
 pub(crate) fn random_id() -> String {
     #[expect(
         clippy::cast_possible_truncation,

@@ -21,10 +21,11 @@ mod tabs;
 #[cfg(target_arch = "wasm32")]
 mod tests;
 
-use js_sys::Math;
 use wasm_bindgen::JsValue;
 
 use row::Row;
+
+use crate::dom::random_id;
 
 pub(crate) use error::StorageError;
 pub(crate) use row::{Kept, Saving, Stamp, Summary};
@@ -111,12 +112,7 @@ pub(crate) struct Space {
     pub(crate) quota: f64,
 }
 
-/// Twelve random hexadecimal digits: enough to tell tabs and texts apart, which is all they are for.
-fn random() -> String {
-    format!("{:012x}", (Math::random() * (1_u64 << 48) as f64) as u64)
-}
-
 /// A key for what is set aside now.
 fn new_key(when: &str) -> String {
-    [when, " ", &random()].concat()
+    [when, " ", &random_id()].concat()
 }

@@ -15,7 +15,8 @@ use super::error::StorageError;
 use super::local::{self, Found};
 use super::row::{Kept, Local, Record, Saving, Stamp};
 use super::tabs::{self, Listener};
-use super::{Entry, Keeper, Shelf, Space, js, random};
+use super::{Entry, Keeper, Shelf, Space, js};
+use crate::dom::random_id;
 
 /// The storage of this page.
 #[derive(Clone)]
@@ -62,7 +63,7 @@ impl Store {
         };
         Store {
             inner: Rc::new(Inner {
-                tab: random().into(),
+                tab: random_id().into(),
                 count: Cell::new(0),
                 keeper,
                 trouble,
