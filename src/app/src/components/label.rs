@@ -3,15 +3,12 @@
 use glasswick_core::calculators::Field;
 use yew::prelude::*;
 
-use super::symbol;
+use super::titled;
 
 pub(crate) fn label(field: &'static Field, target: String, needed: bool) -> Html {
     html! {
         <label for={target}>
-            { field.title }
-            if !field.symbol.is_empty() {
-                <span class="symbol">{ symbol(field.symbol) }</span>
-            }
+            { titled(field.title, field) }
             if field.optional {
                 <span class="marker">{ "optional" }</span>
             } else if needed {

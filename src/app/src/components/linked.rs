@@ -3,7 +3,7 @@
 use glasswick_core::calculators::Field;
 use yew::prelude::*;
 
-use super::symbol;
+use super::titled;
 use crate::entry_text;
 use crate::state::Change;
 use crate::view::LinkView;
@@ -31,11 +31,7 @@ pub(crate) fn linked(
     };
     html! {
         <div class="linked" role="group" aria-labelledby={format!("{id}-label")}>
-            <p class="label" id={format!("{id}-label")}>{ field.title }
-                if !field.symbol.is_empty() {
-                    <span class="symbol">{ symbol(field.symbol) }</span>
-                }
-            </p>
+            <p class="label" id={format!("{id}-label")}>{ titled(field.title, field) }</p>
             <p class="linked-from" {id} tabindex="-1">
                 { format!("from “{}” · {}: ", link.card_title, link.output) }<strong>{ &link.shown }</strong>
             </p>

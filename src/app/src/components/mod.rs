@@ -76,7 +76,7 @@ pub(crate) use results::results;
 pub(crate) use share::ShareDialog;
 pub(crate) use sheet_head::{Command, button, kept_word, sheet_head};
 pub(crate) use strip::Strip;
-pub(crate) use symbol::symbol;
+pub(crate) use symbol::{symbol, titled};
 pub(crate) use table::table_input;
 pub(crate) use takers::takers;
 pub(crate) use undo_bar::{UNDO, undo_bar};

@@ -4,7 +4,7 @@ use glasswick_core::quantity::Unit;
 use glasswick_core::report::printed;
 use yew::prelude::*;
 
-use super::{budget, symbol, unit_select};
+use super::{budget, titled, unit_select};
 use crate::view::ResultView;
 
 #[derive(PartialEq, Properties)]
@@ -24,11 +24,7 @@ pub(crate) fn ResultRow(props: &ResultRowProps) -> Html {
         ..
     } = &props.result;
     let name = html! {
-        <span class="result-title">{ title }
-            if !field.symbol.is_empty() {
-                <span class="symbol">{ symbol(field.symbol) }</span>
-            }
-        </span>
+        <span class="result-title">{ titled(title, field) }</span>
     };
     let Some(found) = found else {
         return html! {

@@ -1,6 +1,19 @@
-//! Symbols with their subscripts: `m_B` is printed as m with a lowered B.
+//! Symbols with their subscripts: `m_B` is printed as m with a lowered B; and the titles that they follow.
 
+use glasswick_core::calculators::Field;
 use yew::prelude::*;
+
+/// What a number is called, and the symbol of its field where it has one.
+pub(crate) fn titled(title: &str, field: &Field) -> Html {
+    html! {
+        <>
+            { title }
+            if !field.symbol.is_empty() {
+                <span class="symbol">{ symbol(field.symbol) }</span>
+            }
+        </>
+    }
+}
 
 pub(crate) fn symbol(text: &str) -> Html {
     let mut parts = text.split('_');

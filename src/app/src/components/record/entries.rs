@@ -6,7 +6,7 @@ use yew::prelude::*;
 
 use super::blocks::{aside, columns, facts, part, words};
 use super::entry_words::{self, Words};
-use crate::components::symbol;
+use crate::components::titled;
 use crate::view::CardView;
 
 /// A card with how its entries were read.
@@ -54,14 +54,7 @@ fn fields<'a>(
 
 /// A field's title with its symbol.
 pub(super) fn name(field: &'static Field) -> Html {
-    html! {
-        <>
-            { field.title }
-            if !field.symbol.is_empty() {
-                <span class="symbol">{ symbol(field.symbol) }</span>
-            }
-        </>
-    }
+    titled(field.title, field)
 }
 
 fn cell(words: Words) -> Html {
