@@ -40,10 +40,10 @@ pub(crate) fn ShareDialog(props: &ShareDialogProps) -> Html {
             });
         });
     }
-    let copy = |text: String, done: &'static str| {
+    let copy = {
         let said = said.setter();
-        Callback::from(move |_: MouseEvent| {
-            let (text, said) = (text.clone(), said.clone());
+        Callback::from(move |(text, done): (String, &'static str)| {
+            let said = said.clone();
             spawn_local(async move {
                 said.set(if dom::copy(&text).await {
                     done
@@ -51,6 +51,15 @@ pub(crate) fn ShareDialog(props: &ShareDialogProps) -> Html {
                     "This browser did not take it. Mark the text and copy it by hand, or send the file."
                 });
             });
+        })
+    };
+    let copy_sheet = {
+        let document = props.document.clone();
+        copy.reform(move |_: MouseEvent| {
+            (
+                run_sheet_text(&document),
+                "The run sheet is on the clipboard.",
+            )
         })
     };
     let name = files::name(&props.document.about.title, "run-sheet");
@@ -75,7 +84,7 @@ pub(crate) fn ShareDialog(props: &ShareDialogProps) -> Html {
                 <h3>{ "As text or as a file" }</h3>
                 <p>{ "Whoever gets it imports the file on the shelf, or pastes the text there." }</p>
                 <div class="actions">
-                    <button type="button" onclick={copy(run_sheet_text(&props.document), "The run sheet is on the clipboard.")}>{ "Copy as text" }</button>
+                    <button type="button" onclick={copy_sheet}>{ "Copy as text" }</button>
                     <button type="button" onclick={export}>{ "Export as a file" }</button>
                     { send }
                 </div>
@@ -85,11 +94,15 @@ pub(crate) fn ShareDialog(props: &ShareDialogProps) -> Html {
     }
 }
 
-fn link_part(link: &Link, copy: &impl Fn(String, &'static str) -> Callback<MouseEvent>) -> Html {
+fn link_part(link: &Link, copy: &Callback<(String, &'static str)>) -> Html {
     match link {
         Link::Awaited => html! { <p>{ "Making the link…" }</p> },
         Link::None(reason) => html! { <p>{ reason }</p> },
         Link::Made(address) => {
+            let copy_link = {
+                let address = address.clone();
+                copy.reform(move |_: MouseEvent| (address.clone(), "The link is on the clipboard."))
+            };
             let code = match qr::draw(address) {
                 Some(drawing) => html! {
                     <svg class="qr" viewBox={format!("0 0 {0} {0}", drawing.size)} role="img" aria-label="QR code of the link">
@@ -108,7 +121,7 @@ fn link_part(link: &Link, copy: &impl Fn(String, &'static str) -> Callback<Mouse
                     <label for="share-link">{ "Link" }</label>
                     <input id="share-link" type="text" readonly=true value={address.clone()} />
                     <div class="actions">
-                        <button type="button" onclick={copy(address.clone(), "The link is on the clipboard.")}>{ "Copy the link" }</button>
+                        <button type="button" onclick={copy_link}>{ "Copy the link" }</button>
                     </div>
                     { code }
                 </>
