@@ -69,6 +69,9 @@ pub fn arguments(user_data_dir: &Path) -> Vec<String> {
     .collect()
 }
 
+/// How often the driver is started until its port is free.
+const MOST_STARTS: u32 = 5;
+
 /// A running driver. Dropping it ends it and the browsers that it started.
 #[derive(Debug)]
 pub struct Driver {
@@ -85,6 +88,18 @@ impl Driver {
     /// When the driver is missing or does not say that it started.
     pub fn start(user_data_dir: &Path) -> io::Result<Self> {
         std::fs::create_dir_all(user_data_dir)?;
+        let mut tries = MOST_STARTS;
+        loop {
+            tries -= 1;
+            match Self::start_once(user_data_dir) {
+                // It looks for a port that is free for one version of IP, and ends where it is taken for the other.
+                Err(error) if tries > 0 && error.to_string().contains("port not available") => {}
+                started => return started,
+            }
+        }
+    }
+
+    fn start_once(user_data_dir: &Path) -> io::Result<Self> {
         let log = user_data_dir.join("chromedriver.log");
         let mut child = Command::new(CHROMEDRIVER)
             .arg("--port=0")
