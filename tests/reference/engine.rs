@@ -315,6 +315,7 @@ fn what_plus_minus_means_is_part_of_the_input() {
                 unit: "mL".into(),
                 plus_minus: "0.1".into(),
                 meaning,
+                ..Typed::default()
             }),
         );
         let evaluation = evaluated(vec![card]);

@@ -5,7 +5,6 @@ use glasswick_core::quantity::{
     self, Rounding, Unit, parse, parse_uncertainty, shortest, with_uncertainty,
 };
 use glasswick_core::sheet::Typed;
-use glasswick_core::uncertainty::Meaning;
 
 /// The unit beside the box.
 pub(crate) fn unit_beside(field: &Field, typed: &Typed) -> Option<&'static Unit> {
@@ -72,7 +71,9 @@ pub(crate) fn converted(
         text: twelve_digits(to.from_si(from.to_si(number.value))),
         unit: to.code.into(),
         plus_minus,
-        meaning: typed.meaning,
+        meaning: typed.meaning.clone(),
+        freedom: typed.freedom.clone(),
+        source: typed.source.clone(),
     })
 }
 
@@ -90,7 +91,7 @@ pub(crate) fn typed_from(field: &Field, si: f64, u_si: f64) -> Typed {
         } else {
             String::new()
         },
-        meaning: Meaning::Standard,
+        ..Typed::default()
     }
 }
 

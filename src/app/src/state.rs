@@ -290,7 +290,7 @@ impl State {
                     row.cells.entry(column.clone()).or_insert_with(empty_number)
             {
                 cell.unit.clone_from(&typed.unit);
-                cell.meaning = typed.meaning;
+                cell.meaning = typed.meaning.clone();
             }
         }
         rows.push(row);

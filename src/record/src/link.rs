@@ -8,7 +8,7 @@
 //! | `.title`, `.date`, `.room.humidity`, … | a text about the run sheet |
 //! | `.lot`, `.instrument` | `name~lot~expiry`, `name~identifier~calibration`; once for each |
 //! | `card` | `calculator~title~note` |
-//! | `card.field` | `number~unit~uncertainty~meaning~k`, `@card.output`, an option, a text, or `points~unit~unit` |
+//! | `card.field` | `number~unit~uncertainty~meaning~k~freedom~source` (k: or the top of a trapezoid), `@card.output`, an option, a text, or `points~unit~unit` |
 //! | `card.table.row.column` | the same for a cell; `card.table.row` alone for a row without cells |
 //! | `end` | nothing; without it the link was cut off somewhere |
 //!
@@ -22,12 +22,13 @@ use base64::engine::general_purpose::URL_SAFE_NO_PAD as BASE64;
 use glasswick_core::calculators::{self, Field, FieldKind};
 use glasswick_core::quantity::shortest;
 use glasswick_core::sheet::{Card, Input, Row, Typed};
+use glasswick_core::uncertainty::Meaning;
 use serde_json::Value;
 
 use crate::document::{Document, Fields};
 use crate::error::RestoreError;
 use crate::read::{MOST_BYTES, Restored, restore, run_sheet};
-use crate::write::{meaning_words, run_sheet_json};
+use crate::write::{meaning_number, meaning_word, run_sheet_json};
 use crate::{FORMAT, FORMAT_VERSION};
 
 /// Version of the form of links.
@@ -269,13 +270,27 @@ impl Writer {
     }
 
     fn typed(&mut self, key: &[&str], typed: &Typed) -> Option<()> {
-        let (meaning, k) = meaning_words(typed.meaning);
-        let k = k.map(shortest).unwrap_or_default();
-        let stated = !typed.plus_minus.is_empty() || meaning != "standard";
-        let meaning = if stated { meaning } else { "" };
+        let Typed {
+            text,
+            unit,
+            plus_minus,
+            freedom,
+            source,
+            ..
+        } = typed;
+        let number = meaning_number(&typed.meaning);
+        let number = number
+            .map(|(_, number)| shortest(number))
+            .unwrap_or_default();
+        let stated = !plus_minus.is_empty() || typed.meaning != Meaning::Standard;
+        let meaning = if stated {
+            meaning_word(&typed.meaning)
+        } else {
+            ""
+        };
         self.pair(
             key,
-            &[&typed.text, &typed.unit, &typed.plus_minus, meaning, &k],
+            &[text, unit, plus_minus, meaning, &number, freedom, source],
         )
     }
 
@@ -493,16 +508,26 @@ fn put(
 }
 
 fn number(mut parts: Vec<String>) -> Fields {
-    let stated = parts.split_off(parts.len().min(2));
+    let mut stated = parts.split_off(parts.len().min(2));
     let mut entry = named(&["text", "unit"], parts);
-    if !stated.is_empty() {
-        let mut uncertainty = named(&["text", "meaning", "k"], stated);
-        if let Some(k) = uncertainty.get_mut("k")
+    let source = if stated.len() > 4 {
+        stated.remove(4)
+    } else {
+        String::new()
+    };
+    if stated.iter().any(|part| !part.is_empty()) {
+        let trapezoid = stated.get(1).is_some_and(|word| word == "trapezoidal");
+        let key = if trapezoid { "top" } else { "k" };
+        let mut uncertainty = named(&["text", "meaning", key, "degrees_of_freedom"], stated);
+        if let Some(k) = uncertainty.get_mut(key)
             && let Some(Ok(number)) = k.as_str().map(str::parse::<f64>)
         {
             *k = number.into();
         }
         entry.insert("uncertainty".into(), Value::Object(uncertainty));
+    }
+    if !source.is_empty() {
+        entry.insert("source".into(), source.into());
     }
     entry
 }

@@ -13,6 +13,7 @@ use crate::canonical::sha256;
 use crate::document::{About, Document, Fields, Instrument, Lot, Room, Unknown, within};
 use crate::error::RestoreError;
 use crate::ids::{Ids, Renamed, cleaned, is_id};
+use crate::write::meaning_number;
 use crate::{FORMAT, FORMAT_VERSION, RECORD_FORMAT};
 
 /// Longer texts are refused unread.
@@ -655,6 +656,9 @@ impl Reader<'_> {
         if !fields.get("unit").is_none_or(Value::is_string) {
             return Err("a unit is written as a text");
         }
+        if !fields.get("source").is_none_or(Value::is_string) {
+            return Err("a source is written as a text");
+        }
         let meaning = match fields.get("uncertainty") {
             None => Meaning::Standard,
             Some(Value::Object(uncertainty)) => meaning(uncertainty)?,
@@ -664,13 +668,15 @@ impl Reader<'_> {
             text: take_text(fields, "text").unwrap_or_default(),
             unit: take_text(fields, "unit").unwrap_or_default(),
             meaning,
+            source: take_text(fields, "source").unwrap_or_default(),
             ..Typed::default()
         };
         if let Some(Value::Object(mut uncertainty)) = fields.shift_remove("uncertainty") {
             typed.plus_minus = take_text(&mut uncertainty, "text").unwrap_or_default();
+            typed.freedom = take_text(&mut uncertainty, "degrees_of_freedom").unwrap_or_default();
             uncertainty.shift_remove("meaning");
-            if let Meaning::Expanded { .. } = meaning {
-                uncertainty.shift_remove("k");
+            if let Some((key, _)) = meaning_number(&typed.meaning) {
+                uncertainty.shift_remove(key);
             }
             self.keep_rest(&within(place, "uncertainty"), uncertainty);
         }
@@ -782,9 +788,11 @@ fn take_text(fields: &mut Fields, key: &str) -> Option<String> {
 }
 
 fn meaning(uncertainty: &Fields) -> Result<Meaning, &'static str> {
-    if !uncertainty.get("text").is_none_or(Value::is_string) {
+    let text = |key| uncertainty.get(key).is_none_or(Value::is_string);
+    if !text("text") || !text("degrees_of_freedom") {
         return Err("an uncertainty is written as a text");
     }
+    let number = |key| uncertainty.get(key).and_then(Value::as_f64);
     let word = match uncertainty.get("meaning") {
         None => "standard",
         Some(word) => word.as_str().unwrap_or_default(),
@@ -794,12 +802,14 @@ fn meaning(uncertainty: &Fields) -> Result<Meaning, &'static str> {
         "rectangular" => Meaning::Limit(Distribution::Rectangular),
         "triangular" => Meaning::Limit(Distribution::Triangular),
         "arcsine" => Meaning::Limit(Distribution::Arcsine),
+        "trapezoidal" => Meaning::Limit(Distribution::Trapezoidal {
+            top: number("top").ok_or("a trapezoidal limit needs its top")?,
+        }),
         "expanded" => Meaning::Expanded {
-            coverage_factor: uncertainty
-                .get("k")
-                .and_then(Value::as_f64)
+            coverage_factor: number("k")
                 .ok_or("an expanded uncertainty needs its coverage factor k")?,
         },
+        "repeats" => Meaning::Repeats,
         _ => return Err("this version does not know what its ± means"),
     })
 }

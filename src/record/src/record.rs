@@ -1,7 +1,5 @@
 //! The record: a run sheet with its results, such that anyone can recompute it.
 
-use std::collections::HashMap;
-
 use glasswick_core::chemistry::constants::AVOGADRO;
 use glasswick_core::problem::{Check, Problem, Source};
 use glasswick_core::quantity::Unit;
@@ -25,11 +23,7 @@ pub struct Origin<'a> {
 /// The record of a document and its evaluation.
 #[must_use]
 pub fn record_json(document: &Document, evaluation: &Evaluation, origin: &Origin<'_>) -> Value {
-    let typed = evaluation.leaves.iter();
-    let typed = typed
-        .map(|leaf| ((leaf.card, leaf.path.as_str()), leaf.uncertainty))
-        .collect();
-    let statement = Statement { evaluation, typed };
+    let statement = Statement { evaluation };
     let cards = document.sheet.cards.iter().enumerate();
     let cards: Vec<Value> = cards
         .filter_map(|(n, card)| statement.card(n, card))
@@ -60,8 +54,6 @@ pub fn record_json(document: &Document, evaluation: &Evaluation, origin: &Origin
 /// What the cards' statements are taken from.
 struct Statement<'a> {
     evaluation: &'a Evaluation,
-    /// Standard uncertainties of the typed numbers, by position of the card and path.
-    typed: HashMap<(usize, &'a str), f64>,
 }
 
 impl Statement<'_> {
@@ -94,7 +86,7 @@ impl Statement<'_> {
         let inputs = result
             .readings
             .iter()
-            .map(|reading| self.input(position, card, reading));
+            .map(|reading| self.input(card, reading));
         put("inputs", inputs.collect());
         put(
             "results",
@@ -118,7 +110,7 @@ impl Statement<'_> {
         Some(Value::Object(fields))
     }
 
-    fn input(&self, position: usize, card: &Card, reading: &Reading) -> Value {
+    fn input(&self, card: &Card, reading: &Reading) -> Value {
         let mut fields = Fields::new();
         fields.insert("path".into(), reading.path.as_str().into());
         fields.insert("title".into(), reading.field.title.into());
@@ -127,11 +119,7 @@ impl Statement<'_> {
                 fields.insert("from".into(), address.to_string().into());
                 self.uncertainty_of(&address.card, &address.output)
             }
-            _ => self
-                .typed
-                .get(&(position, reading.path.as_str()))
-                .copied()
-                .unwrap_or(0.0),
+            _ => self.evaluation.typed_uncertainty(reading),
         };
         number_json(&mut fields, reading.unit, reading.value, uncertainty);
         Value::Object(fields)

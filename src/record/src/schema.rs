@@ -228,6 +228,7 @@ fn number(kind: Kind) -> Value {
             "text": { "type": "string" },
             "unit": reference(&unit_of(kind)),
             "uncertainty": reference("uncertainty"),
+            "source": { "type": "string" },
         })),
     })
 }
@@ -237,13 +238,31 @@ fn uncertainty() -> Value {
         &[],
         json!({
             "text": { "type": "string" },
-            "meaning": { "enum": ["standard", "rectangular", "triangular", "arcsine", "expanded"] },
+            "meaning": { "enum": MEANINGS },
+            "degrees_of_freedom": { "type": "string" },
         }),
     );
-    uncertainty["if"] = object(&["meaning"], json!({ "meaning": { "const": "expanded" } }));
-    uncertainty["then"] = object(&["k"], json!({ "k": { "type": "number" } }));
+    // The numbers that two of the meanings need.
+    let needs = |meaning: &str, key: &str| {
+        json!({
+            "if": object(&["meaning"], json!({ "meaning": { "const": meaning } })),
+            "then": object(&[key], json!({ key: { "type": "number" } })),
+        })
+    };
+    uncertainty["allOf"] = json!([needs("expanded", "k"), needs("trapezoidal", "top")]);
     uncertainty
 }
+
+/// What a `±` may mean, in the words of the file.
+const MEANINGS: [&str; 7] = [
+    "standard",
+    "rectangular",
+    "triangular",
+    "arcsine",
+    "trapezoidal",
+    "expanded",
+    "repeats",
+];
 
 fn record_definitions() -> Fields {
     let text = || json!({ "type": "string" });

@@ -163,27 +163,50 @@ fn typed_json(typed: &Typed, unknown: &Unknown, place: &str) -> Fields {
     fields.insert("text".into(), typed.text.as_str().into());
     put_text(&mut fields, "unit", &typed.unit);
     let mut uncertainty = Fields::new();
-    if !typed.plus_minus.is_empty() || typed.meaning != Meaning::Standard {
+    if *typed != plain(typed) {
         uncertainty.insert("text".into(), typed.plus_minus.as_str().into());
-        let (meaning, coverage_factor) = meaning_words(typed.meaning);
-        uncertainty.insert("meaning".into(), meaning.into());
-        if let Some(k) = coverage_factor {
-            uncertainty.insert("k".into(), k.into());
-        }
+        put_meaning(&mut uncertainty, &typed.meaning);
+        put_text(&mut uncertainty, "degrees_of_freedom", &typed.freedom);
     }
     merge(&mut uncertainty, unknown.at(&within(place, "uncertainty")));
     put_object(&mut fields, "uncertainty", uncertainty);
+    put_text(&mut fields, "source", &typed.source);
     fields
 }
 
-/// The word of the file for what a `±` means, and its coverage factor.
-pub(crate) fn meaning_words(meaning: Meaning) -> (&'static str, Option<f64>) {
+/// The same number without anything about how well it is known.
+fn plain(typed: &Typed) -> Typed {
+    Typed {
+        text: typed.text.clone(),
+        unit: typed.unit.clone(),
+        source: typed.source.clone(),
+        ..Typed::default()
+    }
+}
+
+/// The word of the file for what a `±` means.
+pub(crate) fn meaning_word(meaning: &Meaning) -> &'static str {
     match meaning {
-        Meaning::Standard => ("standard", None),
-        Meaning::Limit(Distribution::Rectangular) => ("rectangular", None),
-        Meaning::Limit(Distribution::Triangular) => ("triangular", None),
-        Meaning::Limit(Distribution::Arcsine) => ("arcsine", None),
-        Meaning::Expanded { coverage_factor } => ("expanded", Some(coverage_factor)),
+        Meaning::Standard => "standard",
+        Meaning::Limit(shape) => shape.word(),
+        Meaning::Expanded { .. } => "expanded",
+        Meaning::Repeats => "repeats",
+    }
+}
+
+/// The number that goes with the word, and its key.
+pub(crate) fn meaning_number(meaning: &Meaning) -> Option<(&'static str, f64)> {
+    match meaning {
+        Meaning::Expanded { coverage_factor } => Some(("k", *coverage_factor)),
+        Meaning::Limit(Distribution::Trapezoidal { top }) => Some(("top", *top)),
+        _ => None,
+    }
+}
+
+fn put_meaning(fields: &mut Fields, meaning: &Meaning) {
+    fields.insert("meaning".into(), meaning_word(meaning).into());
+    if let Some((key, number)) = meaning_number(meaning) {
+        fields.insert(key.into(), number.into());
     }
 }
 

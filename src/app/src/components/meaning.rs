@@ -36,19 +36,19 @@ pub(crate) struct MeaningInputProps {
 #[component]
 pub(crate) fn MeaningInput(props: &MeaningInputProps) -> Html {
     let factor_text = use_state(String::new);
-    let same = |a: Meaning, b: Meaning| match (a, b) {
+    let same = |a: &Meaning, b: &Meaning| match (a, b) {
         (Meaning::Expanded { .. }, Meaning::Expanded { .. }) => true,
         (a, b) => a == b,
     };
     let option = |(words, meaning): &(&'static str, Meaning)| {
-        html! { <option key={*words} value={*words} selected={same(*meaning, props.meaning)}>{ *words }</option> }
+        html! { <option key={*words} value={*words} selected={same(meaning, &props.meaning)}>{ *words }</option> }
     };
     let onchange = {
         let change = props.change.clone();
         Callback::from(move |event: Event| {
             let chosen = dom::value(&event);
             if let Some((_, meaning)) = MEANINGS.iter().find(|(words, _)| *words == chosen) {
-                change.emit(Change::Meaning(*meaning));
+                change.emit(Change::Meaning(meaning.clone()));
             }
         })
     };

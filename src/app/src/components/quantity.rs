@@ -95,7 +95,7 @@ pub(crate) fn QuantityInput(props: &QuantityInputProps) -> Html {
                         aria-label={format!("Link {} to another card", field.title)}>{ "Link" }</button>
                 }
                 if uncertain && !counted {
-                    <MeaningInput title={field.title} meaning={typed.meaning} {change} />
+                    <MeaningInput title={field.title} meaning={typed.meaning.clone()} {change} />
                 }
             </div>
             if let Some(read) = entry_text::read_back(field, typed) {

@@ -2,11 +2,12 @@
 
 use std::collections::BTreeMap;
 
+use super::leaves::Leaves;
+use super::stated::{self, Stated, unknown_unit};
 use super::{Address, Card, Input, PointsText, Row, Typed, read_points};
 use crate::calculators::{Calculator, Entered, Field, FieldKind, Points, Shape};
 use crate::problem::Problem;
-use crate::quantity::{self, Kind, Unit};
-use crate::uncertainty::{Leaf, Meaning};
+use crate::quantity::{self, Unit};
 
 /// How one number on a card was read.
 #[derive(Clone, Debug, PartialEq)]
@@ -26,10 +27,24 @@ pub struct Reading {
 /// Where a number on a card comes from.
 #[derive(Clone, Debug, PartialEq)]
 pub enum Taken {
-    /// Typed: the number of its leaf.
-    Typed(usize),
+    /// Typed.
+    Typed {
+        /// The leaf that is the number itself.
+        leaf: usize,
+        /// What else acts on it.
+        effects: Vec<Effect>,
+    },
     /// Taken from another card.
     Linked(Address),
+}
+
+/// A leaf that acts on a typed number besides the number itself, such as the limit of a flask.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Effect {
+    /// The leaf.
+    pub leaf: usize,
+    /// ∂number/∂leaf.
+    pub sensitivity: f64,
 }
 
 /// Something a card still waits for.
@@ -55,7 +70,7 @@ pub(super) fn read(
     card: &Card,
     position: usize,
     calculator: &Calculator,
-    leaves: &mut Vec<Leaf>,
+    leaves: &mut Leaves,
 ) -> CardEntry {
     let mut reader = Reader {
         position,
@@ -102,7 +117,7 @@ impl Place<'_> {
 
 struct Reader<'a> {
     position: usize,
-    leaves: &'a mut Vec<Leaf>,
+    leaves: &'a mut Leaves,
     entry: CardEntry,
 }
 
@@ -225,26 +240,28 @@ impl Reader<'_> {
         typed: &Typed,
         place: &Place<'_>,
     ) -> Result<Entered, Problem> {
-        let number = read_number(field, typed).map_err(|problem| Problem {
-            path: place.path(field),
+        let path = place.path(field);
+        let at_path = |problem: Problem| Problem {
+            path: path.clone(),
             ..problem
-        })?;
-        check_range(field, number.value, &place.path(field))?;
-        let leaf = self.leaves.len();
-        self.leaves.push(Leaf {
-            card: self.position,
-            path: place.path(field),
-            value: number.value,
-            uncertainty: number.uncertainty,
-            meaning: typed.meaning,
-            degrees_of_freedom: f64::INFINITY,
-        });
-        let NumberRead {
+        };
+        let stated = stated::read(field, typed).map_err(at_path)?;
+        check_range(field, stated.number.value, &path)?;
+        let Stated {
             unit,
-            value,
-            uncertainty,
-        } = number;
-        Ok(self.slot(field, place, unit, Taken::Typed(leaf), value, uncertainty))
+            number,
+            effects,
+        } = stated;
+        let (value, mut variance) = (number.value, number.uncertainty * number.uncertainty);
+        let leaf = self.leaves.add(self.position, &path, number);
+        let effects = effects.into_iter().map(|(sensitivity, part)| {
+            variance += (sensitivity * part.uncertainty) * (sensitivity * part.uncertainty);
+            let leaf = self.leaves.add(self.position, &path, part);
+            Effect { leaf, sensitivity }
+        });
+        let effects = effects.collect();
+        let origin = Taken::Typed { leaf, effects };
+        Ok(self.slot(field, place, unit, origin, value, variance.sqrt()))
     }
 
     fn slot(
@@ -277,96 +294,6 @@ fn is_empty(input: &Input) -> bool {
         Input::Rows(rows) => rows.iter().all(|row| row.cells.values().all(is_empty)),
         Input::Points(points) => blank(&points.text),
     }
-}
-
-/// A typed number in SI.
-struct NumberRead {
-    unit: &'static Unit,
-    value: f64,
-    uncertainty: f64,
-}
-
-/// Reads the boxes of one number: value, unit, `±` and what it means.
-fn read_number(field: &Field, typed: &Typed) -> Result<NumberRead, Problem> {
-    let kind = field.number_kind().unwrap_or(Kind::Ratio);
-    let usual = field.usual_unit().unwrap_or(kind.coherent());
-    let beside = match typed.unit.as_str() {
-        "" => usual,
-        code => quantity::unit(kind, code).ok_or_else(|| unknown_unit(field, code))?,
-    };
-    let wrong = |error: quantity::NumberError| {
-        Problem::at(field, error.code(), error.sentence(), error.hint())
-    };
-    let number = quantity::parse(&typed.text, kind, Some(beside)).map_err(wrong)?;
-    let unit = number.unit.unwrap_or(beside);
-
-    let plus_minus = typed.plus_minus.trim();
-    let magnitude = match (number.uncertainty, plus_minus.is_empty()) {
-        (None, true) => None,
-        (Some(inside), true) => Some(inside.magnitude),
-        (None, false) => {
-            let beside = quantity::parse_uncertainty(plus_minus, number.value, kind, Some(unit));
-            Some(beside.map_err(wrong)?.magnitude)
-        }
-        (Some(_), false) => {
-            return Err(Problem::at(
-                field,
-                "uncertainty_twice",
-                format!("“{}” has an uncertainty in both boxes.", field.title),
-                "Keep one: in the value box or in the ± box.",
-            ));
-        }
-    };
-    if let Meaning::Expanded { coverage_factor } = typed.meaning
-        && !(coverage_factor.is_finite() && coverage_factor > 0.0)
-    {
-        return Err(Problem::at(
-            field,
-            "coverage_factor",
-            format!(
-                "The coverage factor k of “{}” must be above zero.",
-                field.title
-            ),
-            "Enter k as stated on the certificate; 2 is usual.",
-        ));
-    }
-    let value = unit.to_si(number.value);
-    if let FieldKind::Count { .. } = field.kind {
-        check_count(field, value, magnitude)?;
-    }
-    let standard = magnitude.map_or(0.0, |m| typed.meaning.standard(unit.difference_to_si(m)));
-    Ok(NumberRead {
-        unit,
-        value,
-        uncertainty: standard,
-    })
-}
-
-fn check_count(field: &Field, value: f64, magnitude: Option<f64>) -> Result<(), Problem> {
-    let hint = "Enter a whole number, without ±.";
-    if value.fract() != 0.0 {
-        let sentence = format!("“{}” counts whole things.", field.title);
-        return Err(Problem::at(field, "not_whole", sentence, hint));
-    }
-    if magnitude.is_some_and(|m| m > 0.0) {
-        let sentence = format!("“{}” is counted and has no uncertainty.", field.title);
-        return Err(Problem::at(field, "count_uncertainty", sentence, hint));
-    }
-    Ok(())
-}
-
-fn unknown_unit(field: &Field, code: &str) -> Problem {
-    let known: Vec<_> = field
-        .offered_units()
-        .iter()
-        .map(|unit| unit.symbol)
-        .collect();
-    Problem::at(
-        field,
-        "unknown_unit",
-        format!("“{code}” is not a unit that “{}” takes.", field.title),
-        format!("Choose one of: {}.", known.join(", ")),
-    )
 }
 
 /// Whether a number may stand in a field.

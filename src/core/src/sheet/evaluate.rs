@@ -4,6 +4,7 @@ use std::collections::HashMap;
 
 use super::card_result::{CardResult, Place, State};
 use super::entry::{self, Awaited, CardEntry, Reading, Taken, check_range};
+use super::leaves::Leaves;
 use super::order::order;
 use super::{Address, Card, Sheet};
 use crate::calculators::{Entered, Field, Shape};
@@ -39,7 +40,7 @@ pub struct Evaluation {
 /// Evaluates a run sheet. An unfinished or stopped card never hides the others.
 #[must_use]
 pub fn evaluate(sheet: &Sheet) -> Evaluation {
-    let mut leaves = Vec::new();
+    let mut leaves = Leaves::default();
     let mut entries: Vec<CardEntry> = Vec::with_capacity(sheet.cards.len());
     let mut cards: Vec<CardResult> = Vec::with_capacity(sheet.cards.len());
     for (position, card) in sheet.cards.iter().enumerate() {
@@ -60,7 +61,7 @@ pub fn evaluate(sheet: &Sheet) -> Evaluation {
     let order = order(&sources_of(&positions, &entries));
     let mut evaluation = Evaluation {
         cards,
-        leaves,
+        leaves: leaves.all,
         sequence: order.sequence.clone(),
         positions,
     };
@@ -104,7 +105,7 @@ fn sources_of(positions: &HashMap<String, usize>, entries: &[CardEntry]) -> Vec<
             .iter()
             .filter_map(|reading| match &reading.origin {
                 Taken::Linked(address) => positions.get(&address.card).copied(),
-                Taken::Typed(_) => None,
+                Taken::Typed { .. } => None,
             });
         linked.collect()
     };
@@ -139,6 +140,27 @@ impl Evaluation {
         self.positions
             .get(card)
             .map(|position| &self.cards[*position])
+    }
+
+    /// The standard uncertainty of a typed number, in SI: of the number itself and of what else acts on it. Zero for a
+    /// linked one.
+    #[must_use]
+    pub fn typed_uncertainty(&self, reading: &Reading) -> f64 {
+        let Taken::Typed { leaf, effects } = &reading.origin else {
+            return 0.0;
+        };
+        let own = self.leaves[*leaf].uncertainty;
+        let of_effects = effects
+            .iter()
+            .map(|effect| effect.sensitivity * self.leaves[effect.leaf].uncertainty);
+        if effects.is_empty() {
+            own
+        } else {
+            of_effects
+                .map(|u| u * u)
+                .fold(own * own, |a, b| a + b)
+                .sqrt()
+        }
     }
 
     fn card(&mut self, position: usize, mut entry: CardEntry) {
@@ -247,7 +269,7 @@ impl Evaluation {
     fn uncertain_slots(&self, readings: &[Reading], sources: &[Option<Place>]) -> Vec<usize> {
         let uncertain = |(slot, (reading, source)): (usize, (&Reading, &Option<Place>))| {
             let has = match (&reading.origin, source) {
-                (Taken::Typed(leaf), _) => self.leaves[*leaf].uncertainty > 0.0,
+                (Taken::Typed { .. }, _) => self.typed_uncertainty(reading) > 0.0,
                 (Taken::Linked(_), Some((card, _))) => self.cards[*card].uncertain,
                 (Taken::Linked(_), None) => false,
             };

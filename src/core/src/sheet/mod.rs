@@ -4,14 +4,16 @@ mod address;
 mod card_result;
 mod entry;
 mod evaluate;
+mod leaves;
 mod next_batch;
 mod order;
 mod points;
 mod propagate;
+mod stated;
 
 pub use address::Address;
 pub use card_result::{CardResult, Output, State};
-pub use entry::{Awaited, Reading, Taken};
+pub use entry::{Awaited, Effect, Reading, Taken};
 pub use evaluate::{Evaluation, Offer, evaluate};
 pub use points::{PointsProblem, read_points};
 
@@ -68,6 +70,10 @@ pub struct Typed {
     pub plus_minus: String,
     /// What the number after `±` means.
     pub meaning: Meaning,
+    /// Degrees of freedom of that uncertainty as typed; empty where it is taken as known exactly.
+    pub freedom: String,
+    /// Where the number comes from, in words: a certificate, or the table it was picked from.
+    pub source: String,
 }
 
 /// One row of a table.

@@ -2,11 +2,12 @@
 //! leaf values through the whole sheet.
 
 use super::card_result::{Place, State};
-use super::entry::{Reading, Taken};
+use super::entry::{Effect, Reading, Taken};
 use super::evaluate::Evaluation;
 use crate::calculators::{Evaluable, Given, Scatter};
 use crate::problem::Problem;
-use crate::uncertainty::{Budget, BudgetRow, Origin};
+use crate::scalar::Scalar;
+use crate::uncertainty::{Budget, BudgetRow, EvaluationType, Origin};
 
 impl Evaluation {
     /// One reverse sweep: ∂output/∂(every output of every card before it), then the leaves' shares.
@@ -33,7 +34,12 @@ impl Evaluation {
                     continue;
                 }
                 match (&reading.origin, current.sources[slot]) {
-                    (Taken::Typed(leaf), _) => of_leaves[*leaf] += sensitivity,
+                    (Taken::Typed { leaf, effects }, _) => {
+                        of_leaves[*leaf] += sensitivity;
+                        for effect in effects {
+                            of_leaves[effect.leaf] += sensitivity * effect.sensitivity;
+                        }
+                    }
                     (Taken::Linked(_), Some((source, number))) => {
                         if adjoints[source].is_empty() {
                             adjoints[source] = vec![0.0; self.cards[source].offered_count()];
@@ -59,6 +65,7 @@ impl Evaluation {
                 uncertainty: Some(leaf.uncertainty),
                 contribution: (sensitivity * leaf.uncertainty).abs(),
                 share: 0.0,
+                evaluation: leaf.evaluation,
                 degrees_of_freedom: leaf.degrees_of_freedom,
             })
         };
@@ -69,6 +76,16 @@ impl Evaluation {
             .collect();
         rows.extend(scatter_rows);
         Budget::combine(rows)
+    }
+
+    /// A typed number from other values of the leaves that act on it.
+    fn typed_from<S: Scalar>(&self, leaves: &[S], leaf: usize, effects: &[Effect]) -> Option<S> {
+        let mut number = *leaves.get(leaf)?;
+        for effect in effects {
+            let shift = *leaves.get(effect.leaf)? - self.leaves[effect.leaf].value;
+            number += shift * effect.sensitivity;
+        }
+        Some(number)
     }
 
     /// Runs the whole sheet again from other numbers for its leaves and scatter corrections: with dual numbers it
@@ -87,7 +104,7 @@ impl Evaluation {
             let card = &self.cards[position];
             let number = |(reading, source): (&Reading, &Option<Place>)| {
                 match (&reading.origin, source) {
-                    (Taken::Typed(leaf), _) => leaves.get(*leaf).copied(),
+                    (Taken::Typed { leaf, effects }, _) => self.typed_from(leaves, *leaf, effects),
                     (Taken::Linked(_), Some((card, number))) => {
                         offered[*card].get(*number).copied()
                     }
@@ -127,6 +144,12 @@ fn scatter_row(position: usize, scatter: &Scatter, slopes: &[f64]) -> BudgetRow 
         uncertainty: None,
         contribution: variance.max(0.0).sqrt(),
         share: 0.0,
+        // Noise that was stated was not estimated from these points.
+        evaluation: if scatter.degrees_of_freedom.is_finite() {
+            EvaluationType::A
+        } else {
+            EvaluationType::B
+        },
         degrees_of_freedom: scatter.degrees_of_freedom,
     }
 }

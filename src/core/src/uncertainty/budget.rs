@@ -1,5 +1,7 @@
 //! The budget of one result: where its uncertainty comes from.
 
+use super::EvaluationType;
+
 /// What a row of a budget stands for.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Origin {
@@ -22,6 +24,8 @@ pub struct BudgetRow {
     pub contribution: f64,
     /// Its share of the result's variance, 0 to 1.
     pub share: f64,
+    /// How it was evaluated.
+    pub evaluation: EvaluationType,
     /// Degrees of freedom.
     pub degrees_of_freedom: f64,
 }

@@ -26,6 +26,7 @@ fn dilution() -> Document {
         unit: "mol/L".into(),
         plus_minus: "0.05".into(),
         meaning: Meaning::Limit(Distribution::Rectangular),
+        ..Typed::default()
     };
     first.inputs.insert("stock".into(), Input::Typed(typed));
     let mut second = Card::new(calculator, "b");
@@ -135,7 +136,7 @@ fn what_the_form_cannot_carry_is_packed() {
 #[test]
 fn what_a_link_does_not_know_is_kept_and_said() {
     let state = "1r?.title=T&.colour=red&.title=U&x=teleport~X&x.to=5~m&a=dilution~D~n~more\
-        &a.stock=5~mol/L~1~standard~~x&a.stock=6&a.shade=@b.c&a.a.b.c=1&q.stock=1&=9&.a.b.c=2&end";
+        &a.stock=5~mol/L~1~standard~~~~x&a.stock=6&a.shade=@b.c&a.a.b.c=1&q.stock=1&=9&.a.b.c=2&end";
     let Restored { document, notes } = ready(state);
     assert_eq!(document.about.title, "T");
     assert_eq!(
@@ -145,6 +146,7 @@ fn what_a_link_does_not_know_is_kept_and_said() {
             unit: "mol/L".into(),
             plus_minus: "1".into(),
             meaning: Meaning::Standard,
+            ..Typed::default()
         }))
     );
     let kept = run_sheet_json(&document);

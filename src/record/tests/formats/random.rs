@@ -26,17 +26,22 @@ fn meaning() -> impl Strategy<Value = Meaning> {
         Just(Meaning::Limit(Distribution::Rectangular)),
         Just(Meaning::Limit(Distribution::Triangular)),
         Just(Meaning::Limit(Distribution::Arcsine)),
+        (-1e3..1e3).prop_map(|top| Meaning::Limit(Distribution::Trapezoidal { top })),
+        Just(Meaning::Repeats),
         (-1e3..1e3).prop_map(|coverage_factor| Meaning::Expanded { coverage_factor }),
     ]
 }
 
 fn typed() -> impl Strategy<Value = Input> {
-    (any_text(), any_text(), any_text(), meaning()).prop_map(|(text, unit, plus_minus, meaning)| {
+    let texts = (any_text(), any_text(), any_text(), any_text(), any_text());
+    (texts, meaning()).prop_map(|((text, unit, plus_minus, freedom, source), meaning)| {
         Input::Typed(Typed {
             text,
             unit,
             plus_minus,
             meaning,
+            freedom,
+            source,
         })
     })
 }

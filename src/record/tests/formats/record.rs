@@ -29,6 +29,7 @@ fn document() -> Document {
             unit: "mL".into(),
             plus_minus: "0.3".into(),
             meaning: Meaning::Limit(Distribution::Rectangular),
+            ..Typed::default()
         }),
     );
     let mut second = Card::new(calculator, "second");

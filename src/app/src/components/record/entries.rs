@@ -109,7 +109,7 @@ impl Entered<'_> {
     fn uncertainty(self, path: &str) -> Option<f64> {
         let reading = self.result?.readings.iter().find(|r| r.path == path)?;
         match reading.origin {
-            Taken::Typed(leaf) => Some(self.evaluation.leaves.get(leaf)?.uncertainty),
+            Taken::Typed { .. } => Some(self.evaluation.typed_uncertainty(reading)),
             Taken::Linked(_) => None,
         }
     }

@@ -147,11 +147,11 @@ mod tests {
     static CURRENT: Field = quantity("i", "Current", Kind::Current).units(&["mA"]);
 
     #[track_caller]
-    fn check(field: &Field, text: &str, beside: &str, meaning: Meaning, u: f64, expected: &str) {
+    fn check(field: &Field, text: &str, beside: &str, meaning: &Meaning, u: f64, expected: &str) {
         let entry = Typed {
             text: text.into(),
             plus_minus: beside.into(),
-            meaning,
+            meaning: meaning.clone(),
             ..Typed::default()
         };
         let words = typed(field, &entry, Some(u)).unwrap();
@@ -161,8 +161,8 @@ mod tests {
 
     #[test]
     fn numbers_stand_as_typed_and_say_what_their_uncertainty_means() {
-        let standard = Meaning::Standard;
-        let limit = Meaning::Limit(Distribution::Rectangular);
+        let standard = &Meaning::Standard;
+        let limit = &Meaning::Limit(Distribution::Rectangular);
         check(&MASS, " 5.20 ", "", standard, 0.0, "5.20 mg | ");
         check(
             &MASS,
@@ -202,7 +202,7 @@ mod tests {
 
     #[test]
     fn what_cannot_be_read_is_printed_all_the_same() {
-        check(&MASS, "five", "", Meaning::Standard, 0.0, "five mg | ");
+        check(&MASS, "five", "", &Meaning::Standard, 0.0, "five mg | ");
         let empty = Typed::default();
         assert_eq!(typed(&MASS, &empty, None), None);
         let unknown = Typed {
