@@ -11,7 +11,7 @@ use glasswick_core::report::printed;
 use glasswick_core::sheet::{
     Address, Awaited, Card, CardResult, Evaluation, Input, Offer, Row, Sheet, State,
 };
-use glasswick_core::uncertainty::{BudgetRow, Origin};
+use glasswick_core::uncertainty::{BudgetRow, Leaf, Origin};
 use glasswick_core::working::{self, Line};
 use glasswick_record::Document;
 
@@ -441,15 +441,10 @@ fn contribution(sheet: &Sheet, evaluation: &Evaluation, to: &Card, row: BudgetRo
     let (position, name, unit) = match row.origin {
         Origin::Leaf(number) => {
             let leaf = &evaluation.leaves[number];
-            let reading = evaluation.cards[leaf.card]
-                .readings
-                .iter()
-                .find(|r| r.path == leaf.path);
-            let name = reading.map(|r| title_at(&sheet.cards[leaf.card], &leaf.path, r.field));
             (
                 leaf.card,
-                name.unwrap_or_else(|| leaf.path.clone()),
-                reading.map(|r| r.unit),
+                leaf_name(&sheet.cards[leaf.card], leaf),
+                Some(leaf.unit),
             )
         }
         Origin::Scatter(position) => {
@@ -459,13 +454,32 @@ fn contribution(sheet: &Sheet, evaluation: &Evaluation, to: &Card, row: BudgetRo
             (position, title.to_owned(), None)
         }
     };
+    // A named piece of ware belongs to no one card.
+    let shared = matches!(row.origin, Origin::Leaf(number) if evaluation.leaves[number].shared);
     let card = &sheet.cards[position];
     Contribution {
-        card: (card.id != to.id).then(|| card.title.clone()),
+        card: (!shared && card.id != to.id).then(|| card.title.clone()),
         name,
         unit,
         row,
     }
+}
+
+/// What a leaf is called on its card: its entry, and which effect on it; what is shared by name has no entry.
+fn leaf_name(card: &Card, leaf: &Leaf) -> String {
+    if leaf.shared {
+        return leaf.part.clone();
+    }
+    let field = field_at(card, &leaf.path);
+    let mut name = field.map_or_else(
+        || leaf.path.clone(),
+        |field| title_at(card, &leaf.path, field),
+    );
+    if !leaf.part.is_empty() {
+        name.push_str(": ");
+        name.push_str(&leaf.part);
+    }
+    name
 }
 
 impl Contribution {

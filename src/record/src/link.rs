@@ -278,6 +278,9 @@ impl Writer {
             source,
             ..
         } = typed;
+        if let Meaning::Ware(_) | Meaning::Weighing(_) = typed.meaning {
+            return None; // too much for this form
+        }
         let number = meaning_number(&typed.meaning);
         let number = number
             .map(|(_, number)| shortest(number))

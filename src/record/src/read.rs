@@ -6,14 +6,14 @@ use std::collections::{HashMap, HashSet};
 
 use glasswick_core::calculators::{self, Field, FieldKind};
 use glasswick_core::sheet::{Address, Card, Input, PointsText, Row, Sheet, Typed};
-use glasswick_core::uncertainty::{Distribution, Meaning};
+use glasswick_core::uncertainty::{Distribution, Meaning, WareUse, Weighing};
 use serde_json::Value;
 
 use crate::canonical::sha256;
 use crate::document::{About, Document, Fields, Instrument, Lot, Room, Unknown, within};
 use crate::error::RestoreError;
 use crate::ids::{Ids, Renamed, cleaned, is_id};
-use crate::write::meaning_number;
+use crate::write::{meaning_number, meaning_word, stated_place};
 use crate::{FORMAT, FORMAT_VERSION, RECORD_FORMAT};
 
 /// Longer texts are refused unread.
@@ -678,6 +678,15 @@ impl Reader<'_> {
             if let Some((key, _)) = meaning_number(&typed.meaning) {
                 uncertainty.shift_remove(key);
             }
+            if let Meaning::Ware(_) | Meaning::Weighing(_) = typed.meaning {
+                let word = meaning_word(&typed.meaning);
+                if let Some(Value::Object(mut stated)) = uncertainty.shift_remove(word) {
+                    for key in WARE.iter().chain(&WEIGHING).chain(&["shape", "tare"]) {
+                        stated.shift_remove(*key);
+                    }
+                    self.keep_rest(&stated_place(place, word), stated);
+                }
+            }
             self.keep_rest(&within(place, "uncertainty"), uncertainty);
         }
         Ok(typed)
@@ -810,8 +819,97 @@ fn meaning(uncertainty: &Fields) -> Result<Meaning, &'static str> {
                 .ok_or("an expanded uncertainty needs its coverage factor k")?,
         },
         "repeats" => Meaning::Repeats,
+        "ware" => ware(uncertainty)?,
+        "weighing" => weighing(uncertainty)?,
         _ => return Err("this version does not know what its ± means"),
     })
+}
+
+/// Texts about a piece of ware.
+const WARE: [&str; 6] = [
+    "item",
+    "piece",
+    "repeatability",
+    "temperature",
+    "liquid",
+    "glass",
+];
+/// Texts about a balance.
+const WEIGHING: [&str; 5] = [
+    "readability",
+    "linearity",
+    "repeatability",
+    "density",
+    "air",
+];
+
+fn ware(uncertainty: &Fields) -> Result<Meaning, &'static str> {
+    let stated = stated(uncertainty, "ware", &WARE)?;
+    let [item, piece, repeatability, temperature, liquid, glass] =
+        WARE.map(|key| text_of(stated, key));
+    let shape = match stated
+        .get("shape")
+        .map_or(Some("rectangular"), Value::as_str)
+    {
+        Some("rectangular") => Distribution::Rectangular,
+        Some("triangular") => Distribution::Triangular,
+        _ => return Err("the shape of the limit of its ware cannot be read"),
+    };
+    Ok(Meaning::Ware(Box::new(WareUse {
+        item,
+        piece,
+        shape,
+        repeatability,
+        temperature,
+        liquid,
+        glass,
+    })))
+}
+
+fn weighing(uncertainty: &Fields) -> Result<Meaning, &'static str> {
+    let stated = stated(uncertainty, "weighing", &WEIGHING)?;
+    let [readability, linearity, repeatability, density, air] =
+        WEIGHING.map(|key| text_of(stated, key));
+    let tare = match stated.get("tare") {
+        None => true,
+        Some(tare) => tare
+            .as_bool()
+            .ok_or("whether its tare counts cannot be read")?,
+    };
+    Ok(Meaning::Weighing(Box::new(Weighing {
+        readability,
+        linearity,
+        repeatability,
+        tare,
+        density,
+        air,
+    })))
+}
+
+/// What is stated about a piece of ware or a balance; its texts are texts.
+fn stated<'a>(
+    uncertainty: &'a Fields,
+    word: &str,
+    texts: &[&str],
+) -> Result<&'a Fields, &'static str> {
+    let stated = uncertainty.get(word).and_then(Value::as_object);
+    let stated = stated.ok_or("what is stated about its ware or balance is missing")?;
+    if texts
+        .iter()
+        .all(|key| stated.get(*key).is_none_or(Value::is_string))
+    {
+        Ok(stated)
+    } else {
+        Err("what is stated about its ware or balance cannot be read")
+    }
+}
+
+fn text_of(fields: &Fields, key: &str) -> String {
+    fields
+        .get(key)
+        .and_then(Value::as_str)
+        .unwrap_or_default()
+        .to_owned()
 }
 
 /// The beginning of a text that came from outside, for a sentence.

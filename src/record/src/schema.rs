@@ -234,12 +234,36 @@ fn number(kind: Kind) -> Value {
 }
 
 fn uncertainty() -> Value {
+    let mut ware = texts(&[
+        "item",
+        "piece",
+        "repeatability",
+        "temperature",
+        "liquid",
+        "glass",
+    ]);
+    ware.insert(
+        "shape".into(),
+        json!({ "enum": ["rectangular", "triangular"] }),
+    );
+    let ware = object(&[], Value::Object(ware));
+    let mut weighing = texts(&[
+        "readability",
+        "linearity",
+        "repeatability",
+        "density",
+        "air",
+    ]);
+    weighing.insert("tare".into(), json!({ "type": "boolean" }));
+    let weighing = object(&[], Value::Object(weighing));
     let mut uncertainty = object(
         &[],
         json!({
             "text": { "type": "string" },
             "meaning": { "enum": MEANINGS },
             "degrees_of_freedom": { "type": "string" },
+            "ware": ware,
+            "weighing": weighing,
         }),
     );
     // The numbers that two of the meanings need.
@@ -249,12 +273,23 @@ fn uncertainty() -> Value {
             "then": object(&[key], json!({ key: { "type": "number" } })),
         })
     };
-    uncertainty["allOf"] = json!([needs("expanded", "k"), needs("trapezoidal", "top")]);
+    let stated = |meaning: &str| {
+        json!({
+            "if": object(&["meaning"], json!({ "meaning": { "const": meaning } })),
+            "then": { "required": [meaning] },
+        })
+    };
+    uncertainty["allOf"] = json!([
+        needs("expanded", "k"),
+        needs("trapezoidal", "top"),
+        stated("ware"),
+        stated("weighing"),
+    ]);
     uncertainty
 }
 
 /// What a `±` may mean, in the words of the file.
-const MEANINGS: [&str; 7] = [
+const MEANINGS: [&str; 9] = [
     "standard",
     "rectangular",
     "triangular",
@@ -262,6 +297,8 @@ const MEANINGS: [&str; 7] = [
     "trapezoidal",
     "expanded",
     "repeats",
+    "ware",
+    "weighing",
 ];
 
 fn record_definitions() -> Fields {

@@ -3,7 +3,7 @@
 
 use glasswick_core::calculators::{Calculator, Field, FieldKind};
 use glasswick_core::sheet::{Card, Input, PointsText, Row, Typed};
-use glasswick_core::uncertainty::{Distribution, Meaning};
+use glasswick_core::uncertainty::{Distribution, Meaning, WareUse, Weighing};
 use serde_json::Value;
 
 use crate::document::{About, Document, Fields, Instrument, Lot, Room, Unknown, within};
@@ -165,7 +165,7 @@ fn typed_json(typed: &Typed, unknown: &Unknown, place: &str) -> Fields {
     let mut uncertainty = Fields::new();
     if *typed != plain(typed) {
         uncertainty.insert("text".into(), typed.plus_minus.as_str().into());
-        put_meaning(&mut uncertainty, &typed.meaning);
+        put_meaning(&mut uncertainty, &typed.meaning, unknown, place);
         put_text(&mut uncertainty, "degrees_of_freedom", &typed.freedom);
     }
     merge(&mut uncertainty, unknown.at(&within(place, "uncertainty")));
@@ -191,6 +191,8 @@ pub(crate) fn meaning_word(meaning: &Meaning) -> &'static str {
         Meaning::Limit(shape) => shape.word(),
         Meaning::Expanded { .. } => "expanded",
         Meaning::Repeats => "repeats",
+        Meaning::Ware(_) => "ware",
+        Meaning::Weighing(_) => "weighing",
     }
 }
 
@@ -203,11 +205,50 @@ pub(crate) fn meaning_number(meaning: &Meaning) -> Option<(&'static str, f64)> {
     }
 }
 
-fn put_meaning(fields: &mut Fields, meaning: &Meaning) {
-    fields.insert("meaning".into(), meaning_word(meaning).into());
+fn put_meaning(fields: &mut Fields, meaning: &Meaning, unknown: &Unknown, place: &str) {
+    let word = meaning_word(meaning);
+    fields.insert("meaning".into(), word.into());
     if let Some((key, number)) = meaning_number(meaning) {
         fields.insert(key.into(), number.into());
     }
+    let mut stated = match meaning {
+        Meaning::Ware(ware) => ware_json(ware),
+        Meaning::Weighing(weighing) => weighing_json(weighing),
+        _ => return,
+    };
+    merge(&mut stated, unknown.at(&stated_place(place, word)));
+    fields.insert(word.into(), Value::Object(stated));
+}
+
+/// The place of what is stated about a piece of ware or a balance.
+pub(crate) fn stated_place(place: &str, word: &str) -> String {
+    within(&within(place, "uncertainty"), word)
+}
+
+fn ware_json(ware: &WareUse) -> Fields {
+    let mut fields = texts(&[("item", &ware.item), ("piece", &ware.piece)]);
+    fields.insert("shape".into(), ware.shape.word().into());
+    for (key, text) in [
+        ("repeatability", &ware.repeatability),
+        ("temperature", &ware.temperature),
+        ("liquid", &ware.liquid),
+        ("glass", &ware.glass),
+    ] {
+        put_text(&mut fields, key, text);
+    }
+    fields
+}
+
+fn weighing_json(weighing: &Weighing) -> Fields {
+    let mut fields = texts(&[
+        ("readability", &weighing.readability),
+        ("linearity", &weighing.linearity),
+        ("repeatability", &weighing.repeatability),
+    ]);
+    fields.insert("tare".into(), weighing.tare.into());
+    put_text(&mut fields, "density", &weighing.density);
+    put_text(&mut fields, "air", &weighing.air);
+    fields
 }
 
 fn row(columns: &[&'static Field], row: &Row, unknown: &Unknown, table: &str) -> Fields {

@@ -16,6 +16,74 @@ pub enum Meaning {
     /// The value box holds repeated readings; their mean counts. A number after `±` is a standard uncertainty that
     /// all readings share, such as that of the instrument's calibration.
     Repeats,
+    /// The value is a volume measured with a piece of ware, whose limits count.
+    Ware(Box<WareUse>),
+    /// The value is a mass read on a balance, whose limits count.
+    Weighing(Box<Weighing>),
+}
+
+/// A volume measured with a piece of ware: which one, and how it was used. Texts are as typed.
+#[derive(Clone, Debug, PartialEq)]
+pub struct WareUse {
+    /// Its row in [`crate::chemistry::ware::WARE`].
+    pub item: String,
+    /// What the person calls this piece. One name for one item is one piece on the whole run sheet, and its limit one
+    /// leaf; without a name it is a piece of its own.
+    pub piece: String,
+    /// The shape of the distribution within its limit.
+    pub shape: Distribution,
+    /// Standard deviation of filling or reading, besides what its row states; may be empty.
+    pub repeatability: String,
+    /// Temperature of the liquid, `±` as a rectangular limit; empty for the calibration temperature.
+    pub temperature: String,
+    /// Identifier of the liquid, for its thermal expansion; empty for water.
+    pub liquid: String,
+    /// Identifier of the glass, for its thermal expansion; empty for borosilicate glass.
+    pub glass: String,
+}
+
+impl Default for WareUse {
+    fn default() -> Self {
+        WareUse {
+            item: String::new(),
+            piece: String::new(),
+            shape: Distribution::Rectangular,
+            repeatability: String::new(),
+            temperature: String::new(),
+            liquid: String::new(),
+            glass: String::new(),
+        }
+    }
+}
+
+/// A mass read on a balance. Texts are as typed.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Weighing {
+    /// The smallest step of the display; may be empty.
+    pub readability: String,
+    /// The limit of its linearity; may be empty.
+    pub linearity: String,
+    /// Standard deviation of repeated weighings; may be empty.
+    pub repeatability: String,
+    /// The mass is the difference of two readings, with and without the load.
+    pub tare: bool,
+    /// Density of what was weighed, for the buoyancy of air; empty for no such correction.
+    pub density: String,
+    /// Density of the air; empty for 1.2 kg/m³.
+    pub air: String,
+}
+
+impl Default for Weighing {
+    fn default() -> Self {
+        Weighing {
+            readability: String::new(),
+            linearity: String::new(),
+            repeatability: String::new(),
+            tare: true,
+            density: String::new(),
+            air: String::new(),
+        }
+    }
 }
 
 /// The shape of a distribution between two limits.
@@ -75,15 +143,19 @@ impl Meaning {
                 format!("expanded, k = {}", shortest(*coverage_factor))
             }
             Meaning::Repeats => "mean of readings".into(),
+            Meaning::Ware(_) => "limits of the ware".into(),
+            Meaning::Weighing(_) => "limits of the balance".into(),
         }
     }
 
     /// The standard uncertainty, from the number after `±`: a limit over its divisor, an expanded uncertainty over k
-    /// (JCGM 100:2008 4.3.3).
+    /// (JCGM 100:2008 4.3.3), and otherwise itself.
     #[must_use]
     pub fn standard(&self, magnitude: f64) -> f64 {
         match self {
-            Meaning::Standard | Meaning::Repeats => magnitude,
+            Meaning::Standard | Meaning::Repeats | Meaning::Ware(_) | Meaning::Weighing(_) => {
+                magnitude
+            }
             Meaning::Limit(shape) => magnitude / shape.divisor(),
             Meaning::Expanded { coverage_factor } => magnitude / coverage_factor,
         }

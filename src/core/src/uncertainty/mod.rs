@@ -10,7 +10,7 @@ mod meaning;
 
 pub use budget::{Budget, BudgetRow, Origin, effective_degrees_of_freedom};
 pub use coverage::coverage_factor;
-pub use meaning::{Density, Distribution, EvaluationType, Meaning};
+pub use meaning::{Density, Distribution, EvaluationType, Meaning, WareUse, Weighing};
 
 use crate::quantity::Unit;
 

@@ -4,7 +4,7 @@ use std::collections::BTreeMap;
 
 use glasswick_core::calculators::{self, Field, FieldKind};
 use glasswick_core::sheet::{Address, Card, Input, PointsText, Row, Sheet, Typed};
-use glasswick_core::uncertainty::{Distribution, Meaning};
+use glasswick_core::uncertainty::{Distribution, Meaning, WareUse, Weighing};
 use glasswick_record::{About, Document, Instrument, Lot, Room};
 use proptest::collection::{btree_map, vec};
 use proptest::option;
@@ -28,8 +28,43 @@ fn meaning() -> impl Strategy<Value = Meaning> {
         Just(Meaning::Limit(Distribution::Arcsine)),
         (-1e3..1e3).prop_map(|top| Meaning::Limit(Distribution::Trapezoidal { top })),
         Just(Meaning::Repeats),
+        ware().prop_map(|ware| Meaning::Ware(Box::new(ware))),
+        weighing().prop_map(|weighing| Meaning::Weighing(Box::new(weighing))),
         (-1e3..1e3).prop_map(|coverage_factor| Meaning::Expanded { coverage_factor }),
     ]
+}
+
+fn ware() -> impl Strategy<Value = WareUse> {
+    let shape = prop_oneof![
+        Just(Distribution::Rectangular),
+        Just(Distribution::Triangular)
+    ];
+    (vec(any_text(), 6), shape).prop_map(|(texts, shape)| {
+        let text = |position: usize| texts[position].clone();
+        WareUse {
+            item: text(0),
+            piece: text(1),
+            shape,
+            repeatability: text(2),
+            temperature: text(3),
+            liquid: text(4),
+            glass: text(5),
+        }
+    })
+}
+
+fn weighing() -> impl Strategy<Value = Weighing> {
+    (vec(any_text(), 5), any::<bool>()).prop_map(|(texts, tare)| {
+        let text = |position: usize| texts[position].clone();
+        Weighing {
+            readability: text(0),
+            linearity: text(1),
+            repeatability: text(2),
+            tare,
+            density: text(3),
+            air: text(4),
+        }
+    })
 }
 
 fn typed() -> impl Strategy<Value = Input> {

@@ -1,5 +1,8 @@
 //! What a person states about one number: its value, its unit, and how well it is known.
 
+mod ware;
+mod weighing;
+
 use super::Typed;
 use crate::calculators::{Field, FieldKind};
 use crate::numerics::sample;
@@ -52,10 +55,20 @@ impl Part {
 /// Reads the boxes of one number.
 pub(super) fn read(field: &Field, typed: &Typed) -> Result<Stated, Problem> {
     let entry = Entry::new(field, typed)?;
-    match typed.meaning {
+    match &typed.meaning {
         Meaning::Repeats => entry.readings(),
+        Meaning::Ware(ware) => entry.measured_with(ware),
+        Meaning::Weighing(weighing) => entry.weighed(weighing),
         Meaning::Standard | Meaning::Limit(_) | Meaning::Expanded { .. } => entry.single(),
     }
+}
+
+/// A number about the ware or the balance, in SI.
+struct About {
+    unit: &'static Unit,
+    value: f64,
+    /// What stands after its `±`.
+    spread: f64,
 }
 
 /// The boxes of one number, and the field they stand in.
@@ -184,6 +197,61 @@ impl<'a> Entry<'a> {
             },
             effects,
         })
+    }
+
+    /// A value whose uncertainty does not stand after a `±`: the unit, and the value in SI.
+    fn bare(&self) -> Result<(&'static Unit, f64), Problem> {
+        let number = quantity::parse(&self.typed.text, self.kind, Some(self.beside))
+            .map_err(|error| self.wrong(&error))?;
+        if number.uncertainty.is_some() || !self.typed.plus_minus.trim().is_empty() {
+            return Err(self.problem(
+                "uncertainty_twice",
+                "{} has an uncertainty after ± besides the limits of its ware or balance.",
+                "Take it out, or choose another meaning of the uncertainty.",
+            ));
+        }
+        let unit = number.unit.unwrap_or(self.beside);
+        Ok((unit, unit.to_si(number.value)))
+    }
+
+    /// A number about the ware or the balance, in SI, with what stands after its `±`; none where the box is empty.
+    fn about(
+        &self,
+        what: &str,
+        text: &str,
+        kind: Kind,
+        usual: &'static Unit,
+    ) -> Result<Option<About>, Problem> {
+        if text.trim().is_empty() {
+            return Ok(None);
+        }
+        let number = quantity::parse(text, kind, Some(usual)).map_err(|error| {
+            let sentence = format!("{what} of “{}”: {}", self.field.title, error.sentence());
+            Problem::at(self.field, error.code(), sentence, error.hint())
+        })?;
+        let unit = number.unit.unwrap_or(usual);
+        let spread = number.uncertainty.map_or(0.0, |u| u.magnitude);
+        Ok(Some(About {
+            unit,
+            value: unit.to_si(number.value),
+            spread: unit.difference_to_si(spread),
+        }))
+    }
+
+    /// A size without sign or uncertainty of its own, such as a readability; zero where the box is empty.
+    fn size(&self, what: &str, text: &str, unit: &'static Unit) -> Result<f64, Problem> {
+        let Some(size) = self.about(what, text, self.kind, unit)? else {
+            return Ok(0.0);
+        };
+        if size.value < 0.0 || size.spread > 0.0 {
+            let sentence = format!(
+                "{what} of “{}” must be a number of zero or more, without ±.",
+                self.field.title
+            );
+            let hint = "Enter it as it stands in the data sheet, or leave the box empty.";
+            return Err(Problem::at(self.field, "size", sentence, hint));
+        }
+        Ok(size.value)
     }
 
     /// The number in the ± box, in `unit`; none where the box is empty.
