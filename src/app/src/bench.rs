@@ -4,7 +4,7 @@ use std::rc::Rc;
 
 use glasswick_core::calculators::{Calculator, Field};
 use glasswick_core::sheet::{Address, Evaluation, evaluate};
-use glasswick_record::{About, Document};
+use glasswick_record::{About, Display, Document};
 use gloo_timers::callback::Timeout;
 use yew::platform::spawn_local;
 use yew::prelude::*;
@@ -63,10 +63,12 @@ pub(crate) fn Bench(props: &BenchProps) -> Html {
         let document = document.clone();
         use_memo(state.revision, move |_| {
             let evaluation = evaluate(&document.sheet);
-            let steps = overview(&document.sheet, &evaluation);
+            let steps = overview(&document, &evaluation);
             Shown { evaluation, steps }
         })
     };
+    // One shared copy as long as nothing about it changed, so that what is drawn from it is not drawn anew.
+    let display = use_memo(document.display.clone(), Display::clone);
     let act = {
         let dispatcher = state.dispatcher();
         use_callback((), move |action: Action, ()| dispatcher.dispatch(action))
@@ -221,7 +223,7 @@ pub(crate) fn Bench(props: &BenchProps) -> Html {
                     <Strip steps={steps.clone()} {in_hand} go={&go} act={&act} add={&choose} />
                     <main class="hand">
                         <CardSection key={view.card.id.clone()} view={view.clone()} linkable={steps.len() > 1}
-                            act={&act} pick={&pick} go={&go} />
+                            {display} act={&act} pick={&pick} go={&go} />
                         { card_foot(steps, in_hand, &go, &command) }
                     </main>
                 } else {
@@ -361,7 +363,7 @@ mod tests {
     #[test]
     fn the_first_card_is_in_hand_where_the_address_names_none() {
         let document = chain();
-        let steps = overview(&document.sheet, &evaluate(&document.sheet));
+        let steps = overview(&document, &evaluate(&document.sheet));
         assert_eq!(hand(&steps, None), 0);
         assert_eq!(hand(&steps, Some("gone")), 0);
         assert_eq!(hand(&steps, Some(ALL[2].id)), 2);

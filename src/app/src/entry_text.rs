@@ -5,6 +5,7 @@ use glasswick_core::quantity::{
     self, Rounding, Unit, parse, parse_uncertainty, shortest, with_uncertainty,
 };
 use glasswick_core::sheet::Typed;
+use glasswick_core::uncertainty::Estimate;
 
 /// The unit beside the box.
 pub(crate) fn unit_beside(field: &Field, typed: &Typed) -> Option<&'static Unit> {
@@ -77,17 +78,23 @@ pub(crate) fn converted(
     })
 }
 
-/// A value and its standard uncertainty in SI as someone would type them, in a unit in which they read well.
-pub(crate) fn typed_from(field: &Field, si: f64, u_si: f64) -> Typed {
-    let Some(unit) = field.unit_for(si) else {
+/// A number and its standard uncertainty as someone would type them, in a unit in which they read well.
+pub(crate) fn typed_from(field: &Field, estimate: &Estimate) -> Typed {
+    let Some(unit) = field.unit_for(estimate.value) else {
         return Typed::default();
     };
-    let u = unit.difference_from_si(u_si);
+    let u = unit.difference_from_si(estimate.uncertainty);
+    let freedom = estimate.degrees_of_freedom;
     Typed {
-        text: twelve_digits(unit.from_si(si)),
+        text: twelve_digits(unit.from_si(estimate.value)),
         unit: unit.code.into(),
         plus_minus: if u > 0.0 {
             three_digits(u)
+        } else {
+            String::new()
+        },
+        freedom: if u > 0.0 && freedom.is_finite() {
+            three_digits(freedom.max(1.0))
         } else {
             String::new()
         },
@@ -172,7 +179,13 @@ mod tests {
 
     #[test]
     fn a_linked_value_is_kept_as_typed_text() {
-        let kept = typed_from(&VOLUME, 2.5e-8, 1.23456e-10);
+        let estimate = Estimate {
+            uncertainty: 1.23456e-10,
+            degrees_of_freedom: 4.567,
+            ..Estimate::exact(2.5e-8)
+        };
+        let kept = typed_from(&VOLUME, &estimate);
+        assert_eq!(kept.freedom, "4.57");
         assert_eq!(kept.plus_minus, "0.123");
         assert_eq!((kept.text.as_str(), kept.unit.as_str()), ("25", "uL"));
     }

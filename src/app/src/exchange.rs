@@ -81,8 +81,8 @@ pub(crate) async fn import(store: &Store, texts: Vec<String>) -> Imported {
         for restored in restored {
             lines.extend(restored.notes);
             let id = dom::random_id();
-            let sheet = &restored.document.sheet;
-            let steps = overview(sheet, &evaluate(sheet));
+            let evaluation = evaluate(&restored.document.sheet);
+            let steps = overview(&restored.document, &evaluation);
             let summary = summary(&restored.document, &steps);
             let saving = saving(&restored.document, summary);
             match store.save(&id, None, &saving).await {

@@ -6,7 +6,7 @@ use std::rc::Rc;
 use glasswick_core::calculators::{Calculator, FieldKind};
 use glasswick_core::sheet::{Address, Card, Input, PointsText, Row, Typed};
 use glasswick_core::uncertainty::Meaning;
-use glasswick_record::{About, Document};
+use glasswick_record::{About, Display, Document};
 use yew::Reducible;
 
 use crate::chain::started;
@@ -60,6 +60,8 @@ pub(crate) enum Action {
         /// The change.
         edit: Edit,
     },
+    /// Shows results otherwise; no step of the history, since nothing is changed by it.
+    Display(Display),
     /// Goes a step back.
     Undo,
     /// Takes the last step back again.
@@ -160,15 +162,21 @@ impl State {
         match action {
             Action::Undo => {
                 let before = self.past.pop()?;
-                let now = self.show(before);
+                let now = self.step(before);
                 self.future.push(now);
             }
             Action::Redo => {
                 let after = self.future.pop()?;
-                let now = self.show(after);
+                let now = self.step(after);
                 self.past.push(now);
             }
             Action::Forget => drop(self.removed.take()?),
+            Action::Display(display) => {
+                if self.document.display == display {
+                    return None;
+                }
+                self.document().display = display;
+            }
             change => {
                 let (typing, before) = (change.typing(), self.document.clone());
                 self.removed = None;
@@ -192,6 +200,15 @@ impl State {
         self.revision = self.revision.wrapping_add(1);
         (self.removed, self.typing) = (None, None);
         core::mem::replace(&mut self.document, document)
+    }
+
+    /// Another state of the history, shown as results are shown now.
+    fn step(&mut self, document: Rc<Document>) -> Rc<Document> {
+        let before = self.show(document);
+        if self.document.display != before.display {
+            Rc::make_mut(&mut self.document).display = before.display.clone();
+        }
+        before
     }
 
     fn change(&mut self, change: Action) -> Option<()> {
@@ -219,7 +236,7 @@ impl State {
                 self.edit(&card, edit)?;
                 self.touched = card;
             }
-            Action::Undo | Action::Redo | Action::Forget => return None,
+            Action::Display(_) | Action::Undo | Action::Redo | Action::Forget => return None,
         }
         Some(())
     }

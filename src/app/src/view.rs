@@ -7,13 +7,13 @@ use std::rc::Rc;
 use glasswick_core::calculators::{Field, FieldKind, Points};
 use glasswick_core::problem::{Check, Problem};
 use glasswick_core::quantity::Unit;
-use glasswick_core::report::printed;
+use glasswick_core::report::{Form, printed};
 use glasswick_core::sheet::{
     Address, Awaited, Card, CardResult, Evaluation, Input, Offer, Row, Sheet, State,
 };
-use glasswick_core::uncertainty::{BudgetRow, Leaf, Origin};
+use glasswick_core::uncertainty::{BudgetRow, Estimate, Leaf, Origin};
 use glasswick_core::working::{self, Line};
-use glasswick_record::Document;
+use glasswick_record::{Display, Document};
 
 use crate::standing::Standing;
 use crate::storage::Summary;
@@ -86,10 +86,8 @@ pub(crate) struct LinkView {
     pub(crate) card_title: String,
     /// The output's title.
     pub(crate) output: String,
-    /// Its value in SI; none while it is not there.
-    pub(crate) value: Option<f64>,
-    /// Its standard uncertainty in SI.
-    pub(crate) uncertainty: f64,
+    /// The number; none while it is not there.
+    pub(crate) estimate: Option<Estimate>,
     /// The value with its uncertainty as shown, or that it is not there yet.
     pub(crate) shown: String,
 }
@@ -110,12 +108,8 @@ pub(crate) struct ResultView {
 /// A value with its uncertainty and where that comes from, in SI.
 #[derive(Clone, Debug, PartialEq)]
 pub(crate) struct Quantified {
-    /// The value.
-    pub(crate) value: f64,
-    /// Its standard uncertainty.
-    pub(crate) uncertainty: f64,
-    /// Its effective degrees of freedom.
-    pub(crate) degrees_of_freedom: f64,
+    /// The number.
+    pub(crate) estimate: Estimate,
     /// The contributions, largest first.
     pub(crate) budget: Vec<Contribution>,
 }
@@ -134,11 +128,12 @@ pub(crate) struct Contribution {
 }
 
 /// The process at a glance: every card with its first result.
-pub(crate) fn overview(sheet: &Sheet, evaluation: &Evaluation) -> Vec<Step> {
+pub(crate) fn overview(document: &Document, evaluation: &Evaluation) -> Vec<Step> {
+    let (sheet, display) = (&document.sheet, &document.display);
     let cards = sheet.cards.iter().zip(&evaluation.cards);
     cards
         .map(|(card, result)| {
-            let (headline, value) = headline(evaluation, result);
+            let (headline, value) = headline(evaluation, result, display);
             let mut takes_from: Vec<usize> = taken(card)
                 .filter_map(|(_, address)| sheet.position(&address.card))
                 .collect();
@@ -176,7 +171,11 @@ pub(crate) fn summary(document: &Document, steps: &[Step]) -> Summary {
     }
 }
 
-fn headline(evaluation: &Evaluation, result: &CardResult) -> (String, Option<String>) {
+fn headline(
+    evaluation: &Evaluation,
+    result: &CardResult,
+    display: &Display,
+) -> (String, Option<String>) {
     match &result.state {
         State::Stopped(problems) => {
             let sentence = problems.first().map(|problem| problem.sentence.clone());
@@ -192,13 +191,12 @@ fn headline(evaluation: &Evaluation, result: &CardResult) -> (String, Option<Str
         }
         State::Ready => {
             let shown = result.outputs.first().map(|output| {
-                let address = Address {
-                    card: result.id.clone(),
-                    output: output.path.clone(),
-                };
-                let u = uncertainty(evaluation, &address);
-                let text = printed(output.field, output.value, u, None).text;
-                (output.field.title.to_owned(), Some(text))
+                let address = format!("{}.{}", result.id, output.path);
+                let unit = display.unit(&address, output.field);
+                let estimate = evaluation.estimate(&result.id, &output.path);
+                let text = estimate
+                    .map(|estimate| printed(output.field, &estimate, unit, display.form).text);
+                (output.field.title.to_owned(), text)
             });
             shown.unwrap_or_default()
         }
@@ -299,43 +297,26 @@ fn link(sheet: &Sheet, evaluation: &Evaluation, address: &Address) -> LinkView {
         (Some(card), Some(field)) => title_at(card, &address.output, field),
         _ => address.output.clone(),
     };
-    let value = evaluation
-        .find(&address.card)
-        .and_then(|card| number_at(card, &address.output));
-    let uncertainty = uncertainty(evaluation, address);
+    let estimate = evaluation.estimate(&address.card, &address.output);
+    let estimate = estimate.filter(|estimate| estimate.value.is_finite());
     let shown = declared
-        .zip(value)
-        .map(|(field, value)| printed(field, value, uncertainty, None).text);
+        .zip(estimate)
+        .map(|(field, estimate)| printed(field, &estimate, None, Form::Expanded).text);
     LinkView {
         card: address.card.clone(),
         card_title: source
             .map_or(address.card.as_str(), |card| &card.title)
             .to_owned(),
         output,
-        value,
-        uncertainty,
+        estimate,
         shown: shown.unwrap_or_else(|| "not there yet".into()),
     }
 }
 
-/// A number of a card, found or entered.
-fn number_at(card: &CardResult, path: &str) -> Option<f64> {
-    let entered = || {
-        card.readings
-            .iter()
-            .find(|r| r.path == path)
-            .map(|r| r.value)
-    };
-    let value = card
-        .output(path)
-        .map(|output| output.value)
-        .or_else(entered)?;
-    value.is_finite().then_some(value)
-}
-
-fn uncertainty(evaluation: &Evaluation, address: &Address) -> f64 {
-    let budget = evaluation.budget(&address.card, &address.output);
-    budget.map_or(0.0, |budget| budget.uncertainty)
+/// A number as printed where the reader has no choice.
+fn shown(evaluation: &Evaluation, address: &Address, field: &Field) -> Option<String> {
+    let estimate = evaluation.estimate(&address.card, &address.output)?;
+    Some(printed(field, &estimate, None, Form::Expanded).text)
 }
 
 /// The declared output or input at `field` or `table.row.column`.
@@ -421,15 +402,12 @@ fn quantified(
     value: f64,
 ) -> Quantified {
     let budget = evaluation.budget(&card.id, path);
-    let (uncertainty, degrees_of_freedom) =
-        budget.as_ref().map_or((0.0, f64::INFINITY), |budget| {
-            (budget.uncertainty, budget.degrees_of_freedom)
-        });
+    let estimate = budget
+        .as_ref()
+        .map_or_else(|| Estimate::exact(value), |budget| budget.estimate(value));
     let rows = budget.map_or_else(Vec::new, |budget| budget.rows);
     Quantified {
-        value,
-        uncertainty,
-        degrees_of_freedom,
+        estimate,
         budget: rows
             .into_iter()
             .map(|row| contribution(sheet, evaluation, card, row))
@@ -525,10 +503,7 @@ pub(crate) fn candidates(
             card: offer.card_title,
             title: title_at(source, &offer.address.output, offer.field),
             entered: found.is_none(),
-            shown: {
-                let uncertainty = uncertainty(evaluation, &offer.address);
-                printed(offer.field, offer.value, uncertainty, None).text
-            },
+            shown: shown(evaluation, &offer.address, offer.field)?,
             address: offer.address,
         })
     };
@@ -546,7 +521,7 @@ mod tests {
     use glasswick_core::sheet::evaluate;
 
     /// Two dilutions, the second fed by the target of the first.
-    fn chain() -> Sheet {
+    fn chain() -> Document {
         let dilution = find("dilution").unwrap();
         let mut first = Card::new(dilution, "a");
         first.title = "Stock".into();
@@ -568,16 +543,20 @@ mod tests {
             output: "target".into(),
         };
         second.inputs.insert("stock".into(), Input::Link(address));
-        Sheet {
-            cards: vec![first, second],
+        Document {
+            sheet: Sheet {
+                cards: vec![first, second],
+            },
+            ..Document::default()
         }
     }
 
     #[test]
     fn a_chain_is_shown_with_its_source_and_budget() {
-        let sheet = chain();
-        let evaluation = evaluate(&sheet);
-        let (views, steps) = (views(&sheet, &evaluation), overview(&sheet, &evaluation));
+        let document = chain();
+        let sheet = &document.sheet;
+        let evaluation = evaluate(sheet);
+        let (views, steps) = (views(sheet, &evaluation), overview(&document, &evaluation));
         let (stock, bath) = (&views[0], &views[1]);
         assert_eq!(steps[1].takes_from, [0]);
         let taker = &stock.takers[0];
@@ -587,20 +566,24 @@ mod tests {
         );
         // 5.00 mol/L · 0.850/1.80 (OpenStax Chemistry 2e, Example 3.19, read), then a tenth of it.
         let found = bath.results[0].found.as_ref().unwrap();
-        assert!((found.value - 236.1).abs() < 0.05, "{}", found.value);
+        assert!(
+            (found.estimate.value - 236.1).abs() < 0.05,
+            "{:?}",
+            found.estimate
+        );
         let names: Vec<_> = found.budget.iter().map(Contribution::words).collect();
         assert_eq!(names, ["Stock · Stock concentration"]);
         assert_eq!(found.budget[0].row.share, 1.0);
         assert_eq!(steps[1].headline, "Target concentration");
         assert_eq!(
             steps[1].value.as_deref(),
-            Some("(236.1 ± 2.4)\u{202F}mmol/L")
+            Some("(236.1 ± 4.7)\u{202F}mmol/L")
         );
     }
 
     #[test]
     fn only_what_fits_and_makes_no_ring_is_offered() {
-        let sheet = chain();
+        let sheet = chain().sheet;
         let evaluation = evaluate(&sheet);
         let outputs = |card: &str, path: &str| -> Vec<String> {
             let found = candidates(&sheet, &evaluation, card, path);
@@ -624,11 +607,11 @@ mod tests {
 
     #[test]
     fn results_that_are_not_there_keep_their_place() {
-        let mut sheet = chain();
-        sheet.cards[0].inputs.remove("stock");
-        let evaluation = evaluate(&sheet);
-        let steps = overview(&sheet, &evaluation);
-        let views = views(&sheet, &evaluation);
+        let mut document = chain();
+        document.sheet.cards[0].inputs.remove("stock");
+        let evaluation = evaluate(&document.sheet);
+        let steps = overview(&document, &evaluation);
+        let views = views(&document.sheet, &evaluation);
         assert_eq!(views[0].standing, Standing::Waiting);
         assert_eq!(steps[0].headline, "waits for Stock concentration");
         assert!(views[0].results.iter().all(|result| result.found.is_none()));

@@ -26,6 +26,9 @@ pub fn digest(body: &Value) -> String {
         for key in NOT_DIGESTED {
             fields.remove(key);
         }
+        if let Some(Value::Object(sheet)) = fields.get_mut("sheet") {
+            sheet.remove("display");
+        }
     }
     sha256(canonical(&body).as_bytes())
 }

@@ -5,6 +5,8 @@ use std::collections::BTreeMap;
 use glasswick_core::sheet::Sheet;
 use serde_json::{Map, Value};
 
+use crate::display::Display;
+
 /// Fields of a JSON object, in their order.
 pub type Fields = Map<String, Value>;
 
@@ -15,6 +17,8 @@ pub struct Document {
     pub about: About,
     /// The cards.
     pub sheet: Sheet,
+    /// How its results are shown.
+    pub display: Display,
     /// What this version does not know, kept for the way back.
     pub unknown: Unknown,
 }

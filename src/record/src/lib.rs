@@ -12,6 +12,7 @@
 
 mod canonical;
 mod describe;
+mod display;
 mod document;
 mod error;
 mod ids;
@@ -27,6 +28,7 @@ mod write;
 
 pub use canonical::{canonical, digest};
 pub use describe::describe;
+pub use display::Display;
 pub use document::{About, Document, Fields, Instrument, Lot, Room, Unknown};
 pub use error::RestoreError;
 pub use link::{

@@ -10,6 +10,7 @@ use glasswick_core::uncertainty::{Distribution, Meaning, WareUse, Weighing};
 use serde_json::Value;
 
 use crate::canonical::sha256;
+use crate::display::Display;
 use crate::document::{About, Document, Fields, Instrument, Lot, Room, Unknown, within};
 use crate::error::RestoreError;
 use crate::ids::{Ids, Renamed, cleaned, is_id};
@@ -168,11 +169,17 @@ pub(crate) fn run_sheet(mut root: Fields, find: Find<'_>) -> Result<Restored, Re
     };
     let cards = reader.list(&mut root, "cards", "", MOST_CARDS)?;
     let cards = reader.cards(cards)?;
+    let mut display = Display::default();
+    if let Some(mut fields) = reader.object(&mut root, "display", "") {
+        display = Display::take(&mut fields);
+        reader.keep_rest("display", fields);
+    }
     reader.keep_rest("", root);
     Ok(Restored {
         document: Document {
             about,
             sheet: Sheet { cards },
+            display,
             unknown: reader.unknown,
         },
         notes: reader.notes.sentences(),

@@ -3,8 +3,9 @@
 use glasswick_core::chemistry::constants::AVOGADRO;
 use glasswick_core::problem::{Check, Problem, Source};
 use glasswick_core::quantity::Unit;
-use glasswick_core::report::{self, printed};
+use glasswick_core::report::{self, Form, printed};
 use glasswick_core::sheet::{Awaited, Card, Evaluation, Input, Output, Reading, State};
+use glasswick_core::uncertainty::{BudgetRow, Estimate, Origin as Uncertain};
 use glasswick_core::working;
 use serde_json::{Value, json};
 
@@ -117,7 +118,8 @@ impl Statement<'_> {
         let uncertainty = match card.at(&reading.path) {
             Some(Input::Link(address)) => {
                 fields.insert("from".into(), address.to_string().into());
-                self.uncertainty_of(&address.card, &address.output)
+                let linked = self.evaluation.estimate(&address.card, &address.output);
+                linked.map_or(0.0, |linked| linked.uncertainty)
             }
             _ => self.evaluation.typed_uncertainty(reading),
         };
@@ -126,20 +128,74 @@ impl Statement<'_> {
     }
 
     fn result(&self, card: &str, output: &Output) -> Value {
-        let uncertainty = self.uncertainty_of(card, &output.path);
-        let printed = printed(output.field, output.value, uncertainty, None);
+        let budget = self.evaluation.budget(card, &output.path);
+        let estimate = budget.as_ref().map_or_else(
+            || Estimate::exact(output.value),
+            |budget| budget.estimate(output.value),
+        );
+        let printed = printed(output.field, &estimate, None, Form::Expanded);
         let mut fields = Fields::new();
         fields.insert("path".into(), output.path.as_str().into());
         fields.insert("title".into(), output.field.title.into());
-        number_json(&mut fields, printed.unit, output.value, uncertainty);
+        number_json(
+            &mut fields,
+            printed.unit,
+            output.value,
+            estimate.uncertainty,
+        );
+        if estimate.uncertainty > 0.0 {
+            let factor = estimate.coverage_factor();
+            fields.insert("coverage_factor".into(), factor.into());
+            put_freedom(&mut fields, estimate.degrees_of_freedom);
+        }
         fields.insert("printed".into(), printed.text.into());
+        let rows = budget.map_or_else(Vec::new, |budget| budget.rows);
+        let rows: Vec<Value> = rows.iter().map(|row| self.contribution(row)).collect();
+        if !rows.is_empty() {
+            fields.insert("budget".into(), rows.into());
+        }
         Value::Object(fields)
     }
 
-    fn uncertainty_of(&self, card: &str, output: &str) -> f64 {
-        self.evaluation
-            .budget(card, output)
-            .map_or(0.0, |budget| budget.uncertainty)
+    /// A row of a budget, in SI.
+    fn contribution(&self, row: &BudgetRow) -> Value {
+        let mut fields = Fields::new();
+        match row.origin {
+            Uncertain::Leaf(number) => {
+                let leaf = &self.evaluation.leaves[number];
+                let card = &self.evaluation.cards[leaf.card].id;
+                fields.insert("of".into(), format!("{card}.{}", leaf.path).into());
+                if !leaf.part.is_empty() {
+                    fields.insert("part".into(), leaf.part.as_str().into());
+                }
+            }
+            Uncertain::Scatter(position) => {
+                let card = &self.evaluation.cards[position];
+                fields.insert("of".into(), card.id.as_str().into());
+                let title = card.scatter_title().unwrap_or_default();
+                fields.insert("part".into(), title.into());
+            }
+        }
+        for (key, number) in [
+            ("si_sensitivity", row.sensitivity),
+            ("si_standard_uncertainty", row.uncertainty),
+            ("si_contribution", Some(row.contribution)),
+            ("share", Some(row.share)),
+        ] {
+            if let Some(number) = number {
+                fields.insert(key.into(), number.into());
+            }
+        }
+        fields.insert("type".into(), row.evaluation.letter().into());
+        put_freedom(&mut fields, row.degrees_of_freedom);
+        Value::Object(fields)
+    }
+}
+
+/// Degrees of freedom, where they are finite.
+fn put_freedom(fields: &mut Fields, degrees_of_freedom: f64) {
+    if degrees_of_freedom.is_finite() {
+        fields.insert("degrees_of_freedom".into(), degrees_of_freedom.into());
     }
 }
 

@@ -6,6 +6,7 @@ use glasswick_core::problem::{Evidence, Level};
 use glasswick_core::quantity::Kind;
 use serde_json::{Value, json};
 
+use crate::display::Display;
 use crate::document::Fields;
 use crate::ids::LONGEST_ID;
 use crate::read::{MOST_CARDS, MOST_ROWS, major};
@@ -100,9 +101,19 @@ fn sheet_definitions() -> Fields {
                 "format_version": version(),
                 "about": reference("about"),
                 "cards": { "type": "array", "maxItems": MOST_CARDS, "items": reference("card") },
+                "display": reference("display"),
             }),
         ),
     );
+    let display = json!({
+        "description": "how the reader shows results; no part of a digest",
+        "type": "object",
+        "properties": {
+            "form": { "enum": Display::forms() },
+            "units": { "type": "object", "additionalProperties": { "type": "string" } },
+        },
+    });
+    define("display".into(), display);
     for (name, properties) in [
         ("about", about),
         ("lot", texts(&["name", "lot", "expiry"])),
@@ -332,7 +343,10 @@ fn record_definitions() -> Fields {
         "si_standard_uncertainty": number,
         "si_unit": codes(true),
         "from": reference("address"),
+        "coverage_factor": { "type": "number" },
+        "degrees_of_freedom": { "type": "number" },
         "printed": text(),
+        "budget": list("contribution"),
     });
     let stated_always = [
         "path",
@@ -391,6 +405,22 @@ fn record_definitions() -> Fields {
         ),
         ("card_result", card_result()),
         ("number", object(&stated_always, stated)),
+        (
+            "contribution",
+            object(
+                &["of", "si_contribution", "share", "type"],
+                json!({
+                    "of": { "description": "card.input, or the card whose points scatter", "type": "string" },
+                    "part": text(),
+                    "si_sensitivity": number,
+                    "si_standard_uncertainty": number,
+                    "si_contribution": number,
+                    "share": number,
+                    "type": { "enum": ["A", "B"] },
+                    "degrees_of_freedom": { "type": "number" },
+                }),
+            ),
+        ),
         ("awaited", all_texts(&["path", "what"])),
         ("problem", all_texts(&["path", "code", "sentence", "hint"])),
         (

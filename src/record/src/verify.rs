@@ -9,8 +9,9 @@ use std::collections::HashMap;
 
 use glasswick_core::calculators;
 use glasswick_core::quantity::{self, shortest};
-use glasswick_core::report::printed;
+use glasswick_core::report::{Form, printed_with};
 use glasswick_core::sheet::{Sheet, evaluate};
+use glasswick_core::uncertainty::Estimate;
 use serde_json::Value;
 
 use crate::read::{parse, sheet_of_record};
@@ -126,6 +127,7 @@ impl Comparison {
                         continue;
                     };
                     self.number(&path, was, is);
+                    self.coverage(&path, was, is);
                     if list == "results" {
                         let field = text_at(is.get("path"));
                         let field = calculator.and_then(|c| find_output(c, &field));
@@ -221,6 +223,19 @@ impl Comparison {
         }
     }
 
+    /// The coverage factor, where the record states one.
+    fn coverage(&mut self, path: &str, was: &Value, is: &Value) {
+        let (recorded, recomputed) = (&was["coverage_factor"], &is["coverage_factor"]);
+        let agree = match (recorded.as_f64(), recomputed.as_f64()) {
+            (Some(was), Some(is)) => (was - is).abs() <= 1e-9 * is,
+            (stated, _) => stated.is_none() && recorded.is_null(),
+        };
+        if !agree {
+            let path = format!("{path}/coverage_factor");
+            self.add(&path, words(recorded), words(recomputed));
+        }
+    }
+
     /// The printed text against the recorded number.
     fn printed(
         &mut self,
@@ -235,13 +250,13 @@ impl Comparison {
         let unit = was["unit"].as_str();
         let unit = unit.and_then(|code| quantity::unit(field.number_kind()?, code));
         let number = |key: &str| was[key].as_f64().unwrap_or(f64::NAN);
-        let text = printed(
-            field,
-            number("si_value"),
-            number("si_standard_uncertainty"),
-            unit,
-        )
-        .text;
+        let estimate = Estimate {
+            uncertainty: number("si_standard_uncertainty"),
+            ..Estimate::exact(number("si_value"))
+        };
+        // Records of the first version printed the standard uncertainty.
+        let factor = was["coverage_factor"].as_f64().unwrap_or(1.0);
+        let text = printed_with(field, &estimate, factor, unit, Form::Expanded).text;
         self.same(
             &format!("{path}/printed"),
             &was["printed"],

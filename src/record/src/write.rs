@@ -22,6 +22,9 @@ pub fn run_sheet_json(document: &Document) -> Value {
         "cards",
         cards.iter().map(|c| card(c, &document.unknown)),
     );
+    let mut display = document.display.json();
+    merge(&mut display, document.unknown.at("display"));
+    put_object(&mut root, "display", display);
     merge(&mut root, document.unknown.at(""));
     root.entry("cards")
         .or_insert_with(|| Value::Array(Vec::new()));

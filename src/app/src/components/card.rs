@@ -2,9 +2,12 @@
 
 use std::rc::Rc;
 
+use glasswick_record::Display;
 use yew::prelude::*;
 
-use super::{Form, Place, card_head, checks, field_input, hazards, note, results, takers, working};
+use super::{
+    Form, Place, Reader, card_head, checks, field_input, hazards, note, results, takers, working,
+};
 use crate::state::{Action, Edit};
 use crate::view::CardView;
 
@@ -13,6 +16,8 @@ pub(crate) struct CardSectionProps {
     pub(crate) view: Rc<CardView>,
     /// Whether there are other cards to link to.
     pub(crate) linkable: bool,
+    /// How results are shown.
+    pub(crate) display: Rc<Display>,
     pub(crate) act: Callback<Action>,
     pub(crate) pick: Callback<Place>,
     pub(crate) go: Callback<String>,
@@ -34,6 +39,10 @@ pub(crate) fn CardSection(props: &CardSectionProps) -> Html {
         edit,
         pick: props.pick.clone(),
         go: props.go.clone(),
+    };
+    let reader = Reader {
+        display: props.display.clone(),
+        show: props.act.reform(Action::Display),
     };
     let calculator = view.card.declaration();
     let inputs = calculator.map_or(&[] as &[_], |calculator| calculator.inputs);
@@ -61,7 +70,7 @@ pub(crate) fn CardSection(props: &CardSectionProps) -> Html {
                 </div>
                 <div class="found">
                     <h3>{ "Found" }</h3>
-                    { results(view) }
+                    { results(view, &reader) }
                     { takers(&view.takers, &form.go) }
                     { checks(&view.checks) }
                     if let Some(calculator) = calculator {

@@ -77,7 +77,7 @@ fn maximum(results: &[ResultView], x: &Axis, y: &Axis) -> Html {
             .find(fits)?
             .found
             .as_ref()
-            .map(|found| found.value)
+            .map(|found| found.estimate.value)
     };
     let Some((voltage, current)) = at(x).zip(at(y)) else {
         return Html::default();

@@ -21,10 +21,10 @@ pub(crate) fn linked(
         go.reform(move |_: MouseEvent| card.clone())
     };
     let unlink = {
-        let (value, u) = (link.value, link.uncertainty);
+        let estimate = link.estimate;
         Callback::from(move |_: MouseEvent| {
-            let typed = value
-                .map(|si| entry_text::typed_from(field, si, u))
+            let typed = estimate
+                .map(|found| entry_text::typed_from(field, &found))
                 .unwrap_or_default();
             change.emit(Change::Typed(typed));
         })
@@ -39,7 +39,7 @@ pub(crate) fn linked(
                 <button type="button" class="quiet" onclick={go}>{ "Go to card" }</button>
                 <button type="button" class="quiet" onclick={pick}>{ "Change link" }</button>
                 <button type="button" class="quiet" onclick={unlink}>
-                    { if link.value.is_some() { "Unlink, keep the value" } else { "Unlink" } }
+                    { if link.estimate.is_some() { "Unlink, keep the value" } else { "Unlink" } }
                 </button>
             </div>
         </div>

@@ -1,27 +1,50 @@
-//! One result: value and uncertainty in a unit of the reader's choice, and what the uncertainty comes from.
+//! One result: value and uncertainty as the reader wants to see them, and what the uncertainty comes from.
+
+use std::rc::Rc;
 
 use glasswick_core::quantity::Unit;
 use glasswick_core::report::printed;
+use glasswick_record::Display;
+use yew::platform::spawn_local;
 use yew::prelude::*;
 
 use super::{budget, titled, unit_select};
+use crate::dom;
 use crate::view::ResultView;
+
+/// How the reader has results shown, and how that is changed.
+#[derive(Clone, PartialEq)]
+pub(crate) struct Reader {
+    pub(crate) display: Rc<Display>,
+    pub(crate) show: Callback<Display>,
+}
+
+impl Reader {
+    /// Changes how results are shown.
+    pub(crate) fn changed(&self, change: impl FnOnce(&mut Display)) {
+        let mut display = (*self.display).clone();
+        change(&mut display);
+        self.show.emit(display);
+    }
+}
 
 #[derive(PartialEq, Properties)]
 pub(crate) struct ResultRowProps {
+    /// The card's identifier.
+    pub(crate) card: AttrValue,
     pub(crate) result: ResultView,
     pub(crate) headline: bool,
+    pub(crate) reader: Reader,
 }
 
 #[component]
 pub(crate) fn ResultRow(props: &ResultRowProps) -> Html {
-    // The reader's choice; none follows the value to the unit in which it reads well.
-    let chosen = use_state_eq(|| None::<&'static Unit>);
+    let said = use_state_eq(|| "");
     let ResultView {
+        path,
         field,
         title,
         found,
-        ..
     } = &props.result;
     let name = html! {
         <span class="result-title">{ titled(title, field) }</span>
@@ -31,17 +54,36 @@ pub(crate) fn ResultRow(props: &ResultRowProps) -> Html {
             <li class="result absent">{ name }<span class="result-value none" aria-label="no value yet">{ "—" }</span></li>
         };
     };
-    let shown = printed(field, found.value, found.uncertainty, *chosen);
+    let reader = &props.reader;
+    let address = format!("{}.{path}", props.card);
+    let unit = reader.display.unit(&address, field);
+    let shown = printed(field, &found.estimate, unit, reader.display.form);
     let change = {
-        let chosen = chosen.clone();
-        Callback::from(move |unit: &'static Unit| chosen.set(Some(unit)))
+        let reader = reader.clone();
+        Callback::from(move |unit: &'static Unit| {
+            let (address, code) = (address.clone(), unit.code.into());
+            reader.changed(|display| drop(display.units.insert(address, code)));
+        })
+    };
+    let copy = {
+        let said = said.setter();
+        Callback::from(move |text: String| {
+            let said = said.clone();
+            spawn_local(async move {
+                said.set(if dom::copy(&text).await {
+                    "It is on the clipboard."
+                } else {
+                    "This browser did not take it. Mark the text and copy it by hand."
+                });
+            });
+        })
     };
     html! {
         <li class={classes!("result", props.headline.then_some("headline"))}>
             { name }
             <span class="result-value">{ &shown.text }</span>
             { unit_select(format!("Show {title} in"), field, shown.unit, change) }
-            { budget(field, found, shown.unit) }
+            { budget(&props.result, found, &shown, reader, &copy, *said) }
         </li>
     }
 }

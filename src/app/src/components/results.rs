@@ -3,10 +3,10 @@
 use glasswick_core::sheet::Awaited;
 use yew::prelude::*;
 
-use super::{CurveFigure, ResultRow};
+use super::{CurveFigure, Reader, ResultRow};
 use crate::view::CardView;
 
-pub(crate) fn results(view: &CardView) -> Html {
+pub(crate) fn results(view: &CardView, reader: &Reader) -> Html {
     let awaited =
         |awaited: &Awaited| html! { <li key={awaited.path.clone()}>{ &awaited.what }</li> };
     html! {
@@ -19,7 +19,8 @@ pub(crate) fn results(view: &CardView) -> Html {
             }
             <ul class="result-list">
                 { for view.results.iter().enumerate().map(|(position, result)| html! {
-                    <ResultRow key={result.path.clone()} result={result.clone()} headline={position == 0} />
+                    <ResultRow key={result.path.clone()} result={result.clone()} headline={position == 0} reader={reader.clone()}
+                        card={view.card.id.clone()} />
                 }) }
             </ul>
             { for view.curves.iter().map(|(field, points)| html! {

@@ -9,7 +9,7 @@ use super::order::order;
 use super::{Address, Card, Sheet};
 use crate::calculators::{Entered, Field, Shape};
 use crate::problem::Problem;
-use crate::uncertainty::{Budget, Leaf};
+use crate::uncertainty::{Budget, Estimate, Leaf};
 
 /// A number that a field may take from another card.
 #[derive(Clone, Debug, PartialEq)]
@@ -359,5 +359,17 @@ impl Evaluation {
             .offered()
             .position(|(path, ..)| path == output)?;
         Some(self.budget_of(position, number))
+    }
+
+    /// A number, found or entered, with its uncertainty. None where the card holds no such number.
+    #[must_use]
+    pub fn estimate(&self, card: &str, output: &str) -> Option<Estimate> {
+        let position = *self.positions.get(card)?;
+        let (number, (_, _, value)) = self.cards[position]
+            .offered()
+            .enumerate()
+            .find(|(_, (path, ..))| *path == output)?;
+        let budget = self.budget_of(position, number);
+        Some(budget.estimate(value))
     }
 }

@@ -34,6 +34,7 @@ fn clear(field: &Field, input: &mut Input) {
 fn empty_number(typed: &mut Typed) {
     typed.text.clear();
     typed.plus_minus.clear();
+    typed.source.clear();
 }
 
 /// A row of measurements only goes with its batch, unless a link is in it; of all rows that go, one is left to be

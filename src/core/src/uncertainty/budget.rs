@@ -1,6 +1,6 @@
 //! The budget of one result: where its uncertainty comes from.
 
-use super::EvaluationType;
+use super::{Estimate, EvaluationType};
 
 /// What a row of a budget stands for.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -72,6 +72,18 @@ impl Budget {
             uncertainty,
             degrees_of_freedom,
             rows,
+        }
+    }
+}
+
+impl Budget {
+    /// The number that this is the budget of, with its uncertainty.
+    #[must_use]
+    pub fn estimate(&self, value: f64) -> Estimate {
+        Estimate {
+            value,
+            uncertainty: self.uncertainty,
+            degrees_of_freedom: self.degrees_of_freedom,
         }
     }
 }

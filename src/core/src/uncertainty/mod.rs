@@ -39,3 +39,38 @@ pub struct Leaf {
     /// Degrees of freedom of its standard uncertainty; infinite for stated limits (JCGM 100:2008 G.4.3).
     pub degrees_of_freedom: f64,
 }
+
+/// A number with its uncertainty, in SI.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Estimate {
+    /// The value.
+    pub value: f64,
+    /// Its combined standard uncertainty; zero where none is known.
+    pub uncertainty: f64,
+    /// The effective degrees of freedom of that.
+    pub degrees_of_freedom: f64,
+}
+
+impl Estimate {
+    /// A number without a known uncertainty.
+    #[must_use]
+    pub fn exact(value: f64) -> Self {
+        Estimate {
+            value,
+            uncertainty: 0.0,
+            degrees_of_freedom: f64::INFINITY,
+        }
+    }
+
+    /// The coverage factor for about 95 %.
+    #[must_use]
+    pub fn coverage_factor(&self) -> f64 {
+        coverage_factor(self.degrees_of_freedom)
+    }
+
+    /// The expanded uncertainty for about 95 %.
+    #[must_use]
+    pub fn expanded(&self) -> f64 {
+        self.coverage_factor() * self.uncertainty
+    }
+}

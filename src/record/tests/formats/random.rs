@@ -3,9 +3,10 @@
 use std::collections::BTreeMap;
 
 use glasswick_core::calculators::{self, Field, FieldKind};
+use glasswick_core::report::Form;
 use glasswick_core::sheet::{Address, Card, Input, PointsText, Row, Sheet, Typed};
 use glasswick_core::uncertainty::{Distribution, Meaning, WareUse, Weighing};
-use glasswick_record::{About, Document, Instrument, Lot, Room};
+use glasswick_record::{About, Display, Document, Instrument, Lot, Room};
 use proptest::collection::{btree_map, vec};
 use proptest::option;
 use proptest::prelude::*;
@@ -199,15 +200,30 @@ fn about() -> impl Strategy<Value = About> {
     })
 }
 
+/// Mostly the usual one: a readable link carries no other.
+fn display() -> impl Strategy<Value = Display> {
+    let form = prop_oneof![
+        Just(Form::Expanded),
+        Just(Form::Parentheses),
+        Just(Form::Relative)
+    ];
+    let chosen = (form, any_text(), any_text()).prop_map(|(form, address, code)| Display {
+        form,
+        units: [(address, code)].into(),
+    });
+    prop_oneof![3 => Just(Display::default()), 1 => chosen]
+}
+
 /// A run sheet of up to so many cards.
 pub(crate) fn document(most: usize) -> impl Strategy<Value = Document> {
-    (about(), vec(any_card(), 0..=most)).prop_map(|(about, mut cards)| {
+    (about(), vec(any_card(), 0..=most), display()).prop_map(|(about, mut cards, display)| {
         for (position, card) in cards.iter_mut().enumerate() {
             card.id = format!("card-{position}");
         }
         Document {
             about,
             sheet: Sheet { cards },
+            display,
             ..Document::default()
         }
     })

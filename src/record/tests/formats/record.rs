@@ -108,7 +108,7 @@ fn the_record_states_inputs_results_and_where_they_come_from() {
         (&target["unit"], &target["si_unit"]),
         (&json!("mmol/L"), &json!("mol/m3"))
     );
-    assert_eq!(target["printed"], "(102.00 ± 0.71)\u{202f}mmol/L");
+    assert_eq!(target["printed"], "(102.0 ± 1.4)\u{202f}mmol/L");
     assert!(
         first["working"]
             .as_array()

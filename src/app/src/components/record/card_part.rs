@@ -1,6 +1,7 @@
 //! One card of the record.
 
 use glasswick_core::sheet::Evaluation;
+use glasswick_record::Display;
 use yew::prelude::*;
 
 use super::blocks::{aside, free, list, part, words};
@@ -9,7 +10,7 @@ use super::found::found;
 use crate::components::{CurveFigure, badge, checks, hazards, sources, working_lines};
 use crate::view::CardView;
 
-pub(super) fn card_part(view: &CardView, evaluation: &Evaluation) -> Html {
+pub(super) fn card_part(view: &CardView, evaluation: &Evaluation, display: &Display) -> Html {
     let calculator = view.card.declaration();
     let by = calculator.map_or_else(String::new, |calculator| {
         format!(
@@ -27,7 +28,7 @@ pub(super) fn card_part(view: &CardView, evaluation: &Evaluation) -> Html {
             { aside(by) }
             { stands_in_the_way(view) }
             { entries(view, evaluation) }
-            { found(&view.results) }
+            { found(&view.card.id, &view.results, display) }
             { for curves }
             if !view.working.is_empty() {
                 { part("Working", working_lines(&view.working)) }

@@ -2,19 +2,24 @@
 
 use glasswick_core::quantity::{Unit, value_text};
 use glasswick_core::report::printed;
+use glasswick_core::uncertainty::Estimate;
+use glasswick_record::Display;
 use yew::prelude::*;
 
 use super::blocks::{columns, heads, part, words};
 use super::entries::name;
-use crate::components::percent;
+use crate::components::{factor, percent};
 use crate::view::{Quantified, ResultView};
 
 /// Contributions are named until they make up this share of the variance, but not more than so many.
 const MOSTLY: f64 = 0.8;
 const MOST_NAMED: usize = 2;
 
-pub(super) fn found(results: &[ResultView]) -> Html {
-    let rows: Vec<_> = results.iter().filter_map(row).collect();
+pub(super) fn found(card: &str, results: &[ResultView], display: &Display) -> Html {
+    let rows = results.iter();
+    let rows: Vec<_> = rows
+        .filter_map(|result| row(card, result, display))
+        .collect();
     if rows.is_empty() {
         return Html::default();
     }
@@ -22,9 +27,10 @@ pub(super) fn found(results: &[ResultView]) -> Html {
     part("Found", columns("results-table", "Results", heads, rows))
 }
 
-fn row(result: &ResultView) -> Option<Vec<Html>> {
+fn row(card: &str, result: &ResultView, display: &Display) -> Option<Vec<Html>> {
     let found = result.found.as_ref()?;
-    let shown = printed(result.field, found.value, found.uncertainty, None);
+    let unit = display.unit(&format!("{card}.{}", result.path), result.field);
+    let shown = printed(result.field, &found.estimate, unit, display.form);
     // A result that stands in a table is called with its row.
     let title = if result.title == result.field.title {
         name(result.field)
@@ -35,17 +41,24 @@ fn row(result: &ResultView) -> Option<Vec<Html>> {
     Some(vec![title, words(shown.text), uncertainty])
 }
 
-/// "u = 0.1623 mg, mostly from Stock · Concentration (62 %)".
+/// "u = 0.1623 mg, k = 2, mostly from Stock · Concentration (62 %)".
 fn uncertainty(found: &Quantified, unit: &Unit) -> String {
-    if found.uncertainty == 0.0 {
+    let Estimate {
+        uncertainty,
+        degrees_of_freedom,
+        ..
+    } = found.estimate;
+    if uncertainty == 0.0 {
         return "none stated".into();
     }
     let mut words = String::from("u = ");
-    words.push_str(&value_text(unit.difference_from_si(found.uncertainty), 4));
+    words.push_str(&value_text(unit.difference_from_si(uncertainty), 4));
     words.push_str(&unit.after_number());
-    if found.degrees_of_freedom.is_finite() {
+    words.push_str(", ");
+    words.push_str(&factor(found));
+    if degrees_of_freedom.is_finite() {
         words.push_str(", effective degrees of freedom ");
-        words.push_str(&value_text(found.degrees_of_freedom, 3));
+        words.push_str(&value_text(degrees_of_freedom, 3));
     }
     let mut named = 0.0;
     for (position, contribution) in found.budget.iter().take(MOST_NAMED).enumerate() {

@@ -63,6 +63,9 @@ pub(super) fn read(field: &Field, typed: &Typed) -> Result<Stated, Problem> {
     }
 }
 
+/// A corrected number, ∂number/∂reading, and what acts on the correction.
+type Corrected = (f64, f64, Vec<(f64, Part)>);
+
 /// A number about the ware or the balance, in SI.
 struct About {
     unit: &'static Unit,

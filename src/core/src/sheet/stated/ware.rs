@@ -4,7 +4,7 @@
 //! wherever the same piece is named. The limit of a piston pipette is that of its nominal volume at every setting (ISO
 //! 8655-2). What varies from filling to filling is a standard deviation of its own each time.
 
-use super::{Entry, Part, Stated};
+use super::{Corrected, Entry, Part, Stated};
 use crate::chemistry::{volume, ware};
 use crate::problem::Problem;
 use crate::quantity::{Kind, unit};
@@ -73,11 +73,7 @@ impl Entry<'_> {
 
     /// The volume at the calibration temperature of what was measured, ∂volume/∂reading, and the temperature that acts
     /// on it.
-    fn temperature(
-        &self,
-        used: &WareUse,
-        reading: f64,
-    ) -> Result<(f64, f64, Vec<(f64, Part)>), Problem> {
+    fn temperature(&self, used: &WareUse, reading: f64) -> Result<Corrected, Problem> {
         let celsius = unit(Kind::Temperature, "Cel").unwrap_or(Kind::Temperature.coherent());
         let temperature = self.about(
             "Temperature of the liquid",

@@ -5,7 +5,7 @@
 //! is the difference of two readings has both twice, and the difference of two equal rectangles is a triangle of twice
 //! the half-width. The scatter of loading is a standard deviation.
 
-use super::{Entry, Part, Stated};
+use super::{Corrected, Entry, Part, Stated};
 use crate::chemistry::buoyancy;
 use crate::problem::Problem;
 use crate::quantity::{Kind, unit};
@@ -49,11 +49,7 @@ impl Entry<'_> {
     }
 
     /// The mass that a reading stands for, ∂mass/∂reading, and the densities that act on it.
-    fn buoyancy(
-        &self,
-        weighing: &Weighing,
-        reading: f64,
-    ) -> Result<(f64, f64, Vec<(f64, Part)>), Problem> {
+    fn buoyancy(&self, weighing: &Weighing, reading: f64) -> Result<Corrected, Problem> {
         let usual = |code| unit(Kind::Density, code).unwrap_or(Kind::Density.coherent());
         let sample = self.about(
             "Density of what was weighed",
