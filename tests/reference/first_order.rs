@@ -271,7 +271,7 @@ fn cadmium_calibration_standard() {
     let check = |given: [Given; 3], contributions: [f64; 3], u: f64| {
         let found = first_order(given, concentration);
         within("c", found.value, 1002.7, 0.05);
-        close("c", found.value, 1002.699_72, 1e-14);
+        close("c", found.value, 1_002.699_72, 1e-14);
         for (found, expected) in found.contributions.iter().zip(contributions) {
             close("contribution", *found, expected, 1e-13);
         }
