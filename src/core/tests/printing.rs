@@ -3,6 +3,8 @@
 //! The tables are text. Columns are set off by ` | `, spaces in numbers stand for narrow no-break ones, and a line
 //! with # says where the rows below it are from; "own rule" where this project decides.
 
+#![expect(clippy::panic, reason = "a test may stop where it fails")]
+
 use glasswick_core::quantity::{Kind, Rounding, UNITS, parse, plain, unit, with_uncertainty};
 
 /// Rows of a table, each of so many columns.
