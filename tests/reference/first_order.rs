@@ -9,23 +9,7 @@ use glasswick_core::uncertainty::{
 };
 use wasm_bindgen_test::wasm_bindgen_test;
 
-#[track_caller]
-fn close(name: &str, found: f64, expected: f64, relative: f64) {
-    let off = (found - expected).abs() / expected.abs();
-    assert!(
-        off <= relative,
-        "{name}: found {found:e}, expected {expected:e}, off by {off:.1e}"
-    );
-}
-
-#[track_caller]
-fn within(name: &str, found: f64, expected: f64, absolute: f64) {
-    let off = (found - expected).abs();
-    assert!(
-        off <= absolute,
-        "{name}: found {found}, expected {expected}, off by {off:.1e}"
-    );
-}
+use crate::agreement::{close, within};
 
 /// An input: estimate, standard uncertainty, degrees of freedom.
 type Given = (f64, f64, f64);

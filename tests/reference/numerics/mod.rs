@@ -12,23 +12,7 @@ mod univariate;
 
 use glasswick_core::scalar::{Dual, Scalar};
 
-#[track_caller]
-fn close(name: &str, found: f64, expected: f64, relative: f64) {
-    let off = (found - expected).abs() / expected.abs();
-    assert!(
-        off <= relative,
-        "{name}: found {found:e}, expected {expected:e}, off by {off:.1e}"
-    );
-}
-
-#[track_caller]
-fn within(name: &str, found: f64, expected: f64, absolute: f64) {
-    let off = (found - expected).abs();
-    assert!(
-        off <= absolute,
-        "{name}: found {found}, expected {expected}, off by {off:.1e}"
-    );
-}
+use crate::agreement::{close, within};
 
 /// Rows of a data file; lines with # say where it is from.
 fn rows(text: &str) -> Vec<Vec<f64>> {
