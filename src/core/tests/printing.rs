@@ -41,7 +41,7 @@ const TWO_DIGITS: &str = "
 127.732 | 0.071 | 127.732 ± 0.071 | 127.732(71)
 219.847 | 0.295 | 219.85 ± 0.30 | 219.85(30)
 254.260 | 0.236 | 254.26 ± 0.24 | 254.26(24)
-# Eurachem/CITAC CG4, example A1, not rounded on the way: 1002.7 mg/L, u = 0.835 mg/L
+# Eurachem/CITAC CG4, example A1, not rounded on the way (u computed with numpy)
 1002.6997 | 0.835 | 1002.70 ± 0.84 | 1002.70(84)
 # CODATA 2022: constant of gravitation, mass of the electron, mass of the proton (from memory)
 6.67430e-11 | 0.00015e-11 | (6.674 30 ± 0.000 15)×10⁻¹¹ | 6.674 30(15)×10⁻¹¹
@@ -261,7 +261,7 @@ fn what_has_no_uncertainty_to_print_is_said_so() {
 
 /// text | kind | unit in effect | value | u | unit typed
 const TYPED: &str = "
-# CIAAW 2021, standard atomic weights of Ti, Zn, Sn, I, Au (read): their own way to write u
+# CIAAW 2021, standard atomic weights of Ti, Zn, Sn, I, Au (read in periodictable 2.1.0), in the usual short form
 47.867(1) | MolarMass | g/mol | 47.867 | 0.001 |
 65.38(2) | MolarMass | g/mol | 65.38 | 0.02 |
 118.710(7) | MolarMass | g/mol | 118.71 | 0.007 |
