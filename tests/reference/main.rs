@@ -13,11 +13,13 @@
 #[cfg(target_arch = "wasm32")]
 wasm_bindgen_test::wasm_bindgen_test_configure!(run_in_browser);
 
+mod agreement;
 mod cases;
 mod dilution;
 mod dye_bath;
 mod efficiency;
 mod engine;
+mod first_order;
 mod numerics;
 mod platform;
 mod properties;

@@ -11,7 +11,7 @@
 
 use core::fmt;
 
-use super::sample::{mean, weight, weighted_mean};
+use super::sample::{Centre, mean, weight};
 use super::student::{f_survival, t_quantile};
 use crate::scalar::Scalar;
 
@@ -109,17 +109,17 @@ pub fn fit<S: Scalar>(x: &[S], y: &[S], weights: &[f64]) -> Result<Line<S>, Line
     if x.iter().all(|v| v.value() == x[0].value()) {
         return Err(LineError::AllSameAbscissa);
     }
-    let x_mean = weighted_mean(x, weights);
-    let y_mean = weighted_mean(y, weights);
+    let x_centre = Centre::of(x, weights);
+    let y_centre = Centre::of(y, weights);
     let mut xx = S::constant(0.0);
     let mut xy = S::constant(0.0);
     for (i, (&x, &y)) in x.iter().zip(y).enumerate() {
-        let dx = x - x_mean;
+        let dx = x_centre.distance(x);
         xx += dx * dx * weight(weights, i);
-        xy += dx * (y - y_mean) * weight(weights, i);
+        xy += dx * y_centre.distance(y) * weight(weights, i);
     }
     let slope = ratio(xy, xx)?;
-    let intercept = in_range(y_mean - slope * x_mean)?;
+    let intercept = in_range(y_centre.mean() - slope * x_centre.mean())?;
     Ok(Line { intercept, slope })
 }
 
@@ -205,8 +205,8 @@ pub struct LineStatistics {
 /// Statistics of a line fitted by [`fit`] to the same points and weights.
 #[must_use]
 pub fn statistics(x: &[f64], y: &[f64], weights: &[f64], line: &Line<f64>) -> LineStatistics {
-    let x_mean = weighted_mean(x, weights);
-    let y_mean = weighted_mean(y, weights);
+    let x_centre = Centre::of(x, weights);
+    let y_centre = Centre::of(y, weights);
     let mut total_weight = 0.0;
     let mut x_spread = 0.0;
     let mut y_spread = 0.0;
@@ -215,14 +215,16 @@ pub fn statistics(x: &[f64], y: &[f64], weights: &[f64], line: &Line<f64>) -> Li
     for (i, (&x, &y)) in x.iter().zip(y).enumerate() {
         let w = weight(weights, i);
         // y − line(x) about the means: no digits are lost where x is far from zero.
-        let residual = (y - y_mean) - line.slope * (x - x_mean);
+        let (dx, dy) = (x_centre.distance(x), y_centre.distance(y));
+        let residual = dy - line.slope * dx;
         total_weight += w;
-        x_spread += w * (x - x_mean).squared();
-        y_spread += w * (y - y_mean).squared();
+        x_spread += w * dx.squared();
+        y_spread += w * dy.squared();
         residual_sum += w * residual.squared();
         residuals.push(residual);
     }
     let degrees_of_freedom = residuals.len().saturating_sub(2);
+    let x_mean = x_centre.mean();
     let off_diagonal = -x_mean / x_spread;
     LineStatistics {
         residual_sum,

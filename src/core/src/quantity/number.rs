@@ -481,13 +481,13 @@ fn mantissa(text: &str) -> Result<Mantissa<'_>, NumberError> {
 }
 
 /// Whether a space or apostrophe stands between two groups of digits: three on both sides, fewer only at the two
-/// ends of the number.
+/// ends of the number. Four may end the decimals, as in tables of constants: a single digit is not set apart there.
 fn separates_groups(character: char, group: usize, after: &str, in_decimals: bool) -> bool {
     let separator = matches!(character, '\'' | '’' | 'ʼ')
         || (character.is_whitespace() && !character.is_control());
     let next = after.bytes().take_while(u8::is_ascii_digit).count();
     let fits = if in_decimals {
-        group == 3 && (1..=3).contains(&next)
+        group == 3 && (1..=4).contains(&next)
     } else {
         (1..=3).contains(&group) && next == 3
     };
@@ -502,7 +502,7 @@ fn separates_groups(character: char, group: usize, after: &str, in_decimals: boo
 
 /// The uncertainty of "12.5(1)", in units of the place, or of "12.5(0.1)", as it stands.
 fn parenthesis(text: &str, place: i32) -> Result<Option<(Decimal, &str)>, NumberError> {
-    let Some(opened) = text.strip_prefix('(') else {
+    let Some(opened) = trim(text).strip_prefix('(') else {
         return Ok(None);
     };
     if !opened.starts_with(|first: char| first.is_ascii_digit() || matches!(first, '.' | ',')) {
@@ -526,10 +526,11 @@ fn parenthesis(text: &str, place: i32) -> Result<Option<(Decimal, &str)>, Number
 
 /// The power in "e-3", "×10⁻³", "·10^-3" at the start of a text, and what follows it.
 fn power_of_ten(text: &str) -> Option<(i32, &str)> {
+    let text = trim(text);
     if let Some(after) = text.strip_prefix(['e', 'E']) {
         return whole_number(after);
     }
-    let after = trim(text).strip_prefix(['×', 'x', 'X', '*', '·', '⋅', '∙', '✕'])?;
+    let after = text.strip_prefix(['×', 'x', 'X', '*', '·', '⋅', '∙', '✕'])?;
     let after = trim(after).strip_prefix("10")?;
     // "×10-3", where copying has lost the superscript; without a sign it would be another number.
     raised(after).or_else(|| {
