@@ -4,7 +4,7 @@ use std::rc::Rc;
 
 use yew::prelude::*;
 
-use super::{Form, Place, card_head, checks, field_input, hazards, note, results, takers, working};
+use super::{Form, Place, Working, card_head, checks, field_input, hazards, note, results, takers};
 use crate::state::{Action, Edit};
 use crate::view::CardView;
 
@@ -65,7 +65,7 @@ pub(crate) fn CardSection(props: &CardSectionProps) -> Html {
                     { takers(&view.takers, &form.go) }
                     { checks(&view.checks) }
                     if let Some(calculator) = calculator {
-                        { working(&view.working, calculator.sources) }
+                        <Working view={view.clone()} cited={calculator.sources} />
                         { hazards(calculator.hazards) }
                     }
                     { note(&view.card, &form.edit) }
