@@ -17,21 +17,41 @@ pub(crate) struct WorkingProps {
     pub(crate) cited: &'static [Source],
 }
 
+/// What was said last about copying, and at which line.
+type Said = Option<(usize, &'static str)>;
+
 #[component]
 pub(crate) fn Working(props: &WorkingProps) -> Html {
-    let said = use_state_eq(|| "");
+    let said = use_state_eq(|| Said::None);
     let copy = {
         let said = said.setter();
-        use_callback((), move |mathml: String, ()| {
+        use_callback((), move |(position, mathml): (usize, String), ()| {
             let said = said.clone();
             spawn_local(async move {
-                said.set(if dom::copy(&mathml).await {
+                let sentence = if dom::copy(&mathml).await {
                     "The formula is on the clipboard, as MathML."
                 } else {
                     "This browser did not take the formula. Mark it and copy it by hand."
-                });
+                };
+                said.set(Some((position, sentence)));
             });
         })
+    };
+    let line = |(position, line): (usize, &Line)| {
+        let Line::Formula(worked) = line else {
+            return drawn_line(line, Html::default());
+        };
+        let whole = worked.whole();
+        let onclick = copy.reform(move |_: MouseEvent| (position, whole.mathml()));
+        let label = format!("Copy the formula of {}", worked.field.title);
+        let here = said.filter(|(at, _)| *at == position);
+        let beside = html! {
+            <>
+                <button type="button" aria-label={label} {onclick}>{ "Copy" }</button>
+                <p class="said" role="status">{ here.map(|(_, sentence)| sentence) }</p>
+            </>
+        };
+        drawn_line(line, beside)
     };
     let lines = &props.view.working;
     html! {
@@ -40,9 +60,8 @@ pub(crate) fn Working(props: &WorkingProps) -> Html {
             if lines.is_empty() {
                 <p>{ "The working appears with the results." }</p>
             } else {
-                { list(lines, Some(&copy)) }
+                <ol class="working-lines">{ for lines.iter().enumerate().map(line) }</ol>
             }
-            <p class="said" role="status">{ *said }</p>
             { sources(props.cited) }
         </details>
     }
@@ -50,25 +69,18 @@ pub(crate) fn Working(props: &WorkingProps) -> Html {
 
 /// The formulas, with symbols and with numbers.
 pub(crate) fn working_lines(lines: &[Line]) -> Html {
-    list(lines, None)
+    let line = |line: &Line| drawn_line(line, Html::default());
+    html! { <ol class="working-lines">{ for lines.iter().map(line) }</ol> }
 }
 
-fn list(lines: &[Line], copy: Option<&Callback<String>>) -> Html {
-    let line = |line: &Line| match line {
-        Line::Formula(worked) => {
-            let button = copy.map(|copy| {
-                let whole = worked.whole();
-                let onclick = copy.reform(move |_: MouseEvent| whole.mathml());
-                let label = format!("Copy the formula of {}", worked.field.title);
-                html! { <button type="button" class="quiet" aria-label={label} {onclick}>{ "Copy" }</button> }
-            });
-            html! {
-                <li>
-                    { equations(format!("Formula of {}", worked.field.title), line) }
-                    { button }
-                </li>
-            }
-        }
+fn drawn_line(line: &Line, beside: Html) -> Html {
+    match line {
+        Line::Formula(worked) => html! {
+            <li>
+                { equations(format!("Formula of {}", worked.field.title), line) }
+                { beside }
+            </li>
+        },
         Line::Method { words, results } => html! {
             <li class="method">
                 <p>{ *words }</p>
@@ -77,8 +89,7 @@ fn list(lines: &[Line], copy: Option<&Callback<String>>) -> Html {
                 }
             </li>
         },
-    };
-    html! { <ol class="working-lines">{ for lines.iter().map(line) }</ol> }
+    }
 }
 
 /// Equations one below the other. A long one is wider than a phone: they scroll, by keyboard too.

@@ -16,9 +16,11 @@ pub enum Math {
     Name(String),
     /// A number without sign and power of ten.
     Number(String),
-    /// A sign between or before pieces, a bracket, a prime.
+    /// A sign between or before pieces; a bracket that grows with what is in it.
     Operator(&'static str),
-    /// Words, and a unit with the space before it.
+    /// A bracket round pieces of ordinary height.
+    Bracket(&'static str),
+    /// Words, a unit with the space before it, and marks such as a prime, which are raised as they are.
     Text(String),
     /// One over the other.
     Fraction(Box<[Math; 2]>),
@@ -72,7 +74,7 @@ const LOWERED: [(char, &str); 28] = [
 ];
 
 /// Marks that tell symbols of one letter apart: planned, actual.
-const MARKS: [(char, &str); 2] = [('*', "*"), ('′', "′")];
+const MARKS: [char; 2] = ['*', '′'];
 
 /// Raised digits and sign, in the order 0 to 9, −.
 const RAISED: &str = "⁰¹²³⁴⁵⁶⁷⁸⁹⁻";
@@ -98,7 +100,7 @@ impl Math {
     /// The symbol of a quantity as declarations write it: `c₁`, `m_B*`, `Vᵣ′`, `Voc`.
     #[must_use]
     pub fn symbol(text: &str) -> Math {
-        let stem = text.trim_end_matches(MARKS.map(|(mark, _)| mark));
+        let stem = text.trim_end_matches(MARKS);
         let lowered = |c: char| LOWERED.iter().find(|(low, _)| *low == c);
         let start = stem.find(|c| c == '_' || lowered(c).is_some());
         let (base, low) = stem.split_at(start.unwrap_or(stem.len()));
@@ -113,10 +115,9 @@ impl Math {
         if !low_text.is_empty() {
             drawn = Math::Subscript(Box::new([drawn, letters(&low_text)]));
         }
-        for mark in text[stem.len()..].chars() {
-            if let Some((_, sign)) = MARKS.iter().find(|(known, _)| *known == mark) {
-                drawn = Math::Superscript(Box::new([drawn, Math::Operator(sign)]));
-            }
+        let marks = &text[stem.len()..];
+        if !marks.is_empty() {
+            drawn = Math::row([drawn, Math::Text(marks.into())]);
         }
         drawn
     }
@@ -147,7 +148,20 @@ impl Math {
     /// In brackets.
     #[must_use]
     pub fn bracketed(self) -> Math {
-        Math::row([Math::Operator("("), self, Math::Operator(")")])
+        if self.is_tall() {
+            Math::row([Math::Operator("("), self, Math::Operator(")")])
+        } else {
+            Math::row([Math::Bracket("("), self, Math::Bracket(")")])
+        }
+    }
+
+    fn is_tall(&self) -> bool {
+        match self {
+            Math::Row(parts) => parts.iter().any(Math::is_tall),
+            Math::Superscript(parts) => parts.iter().any(Math::is_tall),
+            Math::Root(parts) => parts.iter().any(Math::is_tall),
+            other => matches!(other, Math::Fraction(_)),
+        }
     }
 
     /// Whether it begins with a minus sign, so that another sign must not stand before it.
@@ -175,6 +189,7 @@ impl Math {
             Math::Name(text) => ("mi", upright, Content::Text(text)),
             Math::Number(text) => ("mn", None, Content::Text(text)),
             Math::Operator(text) => ("mo", None, Content::Text(text)),
+            Math::Bracket(text) => ("mo", Some(("stretchy", "false")), Content::Text(text)),
             Math::Text(text) => ("mtext", None, Content::Text(text)),
             Math::Fraction(parts) => ("mfrac", None, Content::Parts(parts.as_slice())),
             Math::Superscript(parts) => ("msup", None, Content::Parts(parts.as_slice())),
