@@ -47,7 +47,7 @@ pub(crate) fn Working(props: &WorkingProps) -> Html {
         let here = said.filter(|(at, _)| *at == position);
         let beside = html! {
             <>
-                <button type="button" aria-label={label} {onclick}>{ "Copy" }</button>
+                <button type="button" class="quiet" aria-label={label} {onclick}>{ "Copy" }</button>
                 <p class="said" role="status">{ here.map(|(_, sentence)| sentence) }</p>
             </>
         };
