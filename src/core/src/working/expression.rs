@@ -9,7 +9,9 @@ use crate::scalar::Scalar;
 pub(super) struct Constant {
     name: &'static str,
     pub(super) symbol: &'static str,
-    value: f64,
+    pub(super) value: f64,
+    /// The unit of its value, which is then put in; none where the symbol says the number better.
+    pub(super) unit: Option<&'static str>,
 }
 
 const CONSTANTS: [Constant; 2] = [
@@ -17,11 +19,13 @@ const CONSTANTS: [Constant; 2] = [
         name: "pi",
         symbol: "π",
         value: core::f64::consts::PI,
+        unit: None,
     },
     Constant {
         name: "N_A",
         symbol: "N_A",
         value: AVOGADRO,
+        unit: Some("mol⁻¹"),
     },
 ];
 

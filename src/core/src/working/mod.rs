@@ -190,7 +190,10 @@ fn symbol(card: &CardResult, name: &str) -> Option<Equation> {
 
 fn number(card: &CardResult, name: &str) -> Option<Equation> {
     if let Some(constant) = constant(name) {
-        return Some(Equation::symbol(constant.symbol));
+        return Some(match constant.unit {
+            Some(unit) => quantity(constant.value, &format!("\u{202F}{unit}")),
+            None => Equation::symbol(constant.symbol),
+        });
     }
     let typed = card.readings.iter().find(|reading| reading.path == name);
     let (value, unit) = match typed {
@@ -200,10 +203,14 @@ fn number(card: &CardResult, name: &str) -> Option<Equation> {
             (output.value, output.field.unit_for(output.value)?)
         }
     };
-    let digits = brief_text(unit.from_si(value), DIGITS);
-    let after = unit.after_number();
-    Some(Equation {
-        math: Math::quantity(&digits, &after),
-        text: digits + &after,
-    })
+    Some(quantity(unit.from_si(value), &unit.after_number()))
+}
+
+/// A number and the unit that follows it with its space.
+fn quantity(value: f64, after: &str) -> Equation {
+    let digits = brief_text(value, DIGITS);
+    Equation {
+        math: Math::quantity(&digits, after),
+        text: digits + after,
+    }
 }
