@@ -31,5 +31,6 @@ mod tabs;
 mod touch;
 mod undo;
 mod wait;
+mod working;
 
 use harness::journey;

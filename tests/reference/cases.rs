@@ -23,7 +23,7 @@ fn every_worked_case_of_every_calculator_holds() {
     );
 }
 
-fn evaluated(calculator: &Calculator, case: &Case) -> Evaluation {
+pub(crate) fn evaluated(calculator: &Calculator, case: &Case) -> Evaluation {
     evaluate(&Sheet {
         cards: vec![Card::example(calculator, case)],
     })

@@ -28,3 +28,4 @@ mod solution;
 mod spacer_gap;
 mod support;
 mod thickness;
+mod working;

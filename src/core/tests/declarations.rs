@@ -2,7 +2,7 @@
 
 use std::path::Path;
 
-use glasswick_core::calculators::{ALL, CASES, Calculator, Entry, Field, FieldKind, StepText};
+use glasswick_core::calculators::{ALL, CASES, Calculator, Entry, Field, FieldKind};
 use glasswick_core::quantity::unit;
 
 const HEADINGS: [&str; 7] = [
@@ -100,19 +100,80 @@ fn one_identifier_means_one_thing_on_a_card() {
     }
 }
 
-#[test]
-fn every_number_given_by_a_formula_shows_its_working() {
-    for calculator in ALL {
-        assert!(!calculator.working.is_empty(), "{}", calculator.id);
-        for step in calculator.working {
-            let StepText::Formula(text) = step.text else {
+/// Every way of choosing among the options of a card, each choice with the option taken.
+fn ways(calculator: &Calculator) -> Vec<Vec<(&'static str, &'static str)>> {
+    let mut ways = vec![Vec::new()];
+    for entry in calculator.inputs {
+        let FieldKind::Choice { options } = entry.field.kind else {
+            continue;
+        };
+        let mut longer = Vec::new();
+        for way in ways {
+            if !entry.applies(|choice| chosen(&way, choice)) {
+                longer.push(way);
                 continue;
-            };
-            let result = text.split('=').next().unwrap_or_default().trim();
+            }
+            for option in options {
+                let mut way = way.clone();
+                way.push((entry.field.id, option.id));
+                longer.push(way);
+            }
+        }
+        ways = longer;
+    }
+    ways
+}
+
+fn chosen(way: &[(&str, &'static str)], choice: &Field) -> Option<&'static str> {
+    let found = way.iter().find(|(id, _)| *id == choice.id);
+    found.map(|(_, option)| *option)
+}
+
+#[test]
+fn every_output_has_working_whatever_is_chosen() {
+    let mut looked_at = 0;
+    for calculator in ALL {
+        for way in ways(calculator) {
+            // With every optional input empty, and with every one filled.
+            for filled in [false, true] {
+                let choose = |choice: &Field| chosen(&way, choice);
+                let entered = |field: &Field| {
+                    let mut inputs = calculator.inputs.iter();
+                    filled && inputs.any(|input| input.field.is(field) && input.applies(choose))
+                };
+                let steps = || {
+                    calculator
+                        .working
+                        .iter()
+                        .filter(|step| step.applies(choose, entered))
+                };
+                for entry in calculator.outputs {
+                    if entry.applies(choose) {
+                        let given =
+                            steps().any(|step| step.results().any(|id| id == entry.field.id));
+                        assert!(given, "{}.{}, {way:?}", calculator.id, entry.field.id);
+                        looked_at += 1;
+                    }
+                }
+            }
+        }
+    }
+    assert!(looked_at > 1000, "{looked_at}");
+}
+
+#[test]
+fn working_gives_outputs_only() {
+    for calculator in ALL {
+        for id in calculator.working.iter().flat_map(|step| step.results()) {
+            assert!(calculator.output(id).is_some(), "{}: {id}", calculator.id);
+        }
+        for field in calculator.working.iter().filter_map(|step| step.without) {
+            let input = calculator.input(field.id);
             assert!(
-                calculator.output(result).is_some(),
-                "{}: {result} is no output",
-                calculator.id
+                input.is_some_and(|input| input.optional),
+                "{}: {}",
+                calculator.id,
+                field.id
             );
         }
     }

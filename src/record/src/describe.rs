@@ -30,10 +30,17 @@ fn calculator_json(calculator: &'static Calculator) -> Value {
             StepText::Formula(text) => ("formula", text),
             StepText::Method(text) => ("method", text),
         };
-        with_conditions(
-            Fields::from_iter([(key.into(), text.into())]),
-            &step.conditions,
-        )
+        let mut fields = Fields::from_iter([(key.into(), text.into())]);
+        if !step.gives.is_empty() {
+            fields.insert(
+                "gives".into(),
+                step.gives.iter().map(|field| field.id).collect(),
+            );
+        }
+        if let Some(field) = step.without {
+            fields.insert("applies_while_empty".into(), field.id.into());
+        }
+        with_conditions(fields, &step.conditions)
     });
     let hazards = calculator
         .hazards

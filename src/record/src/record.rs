@@ -214,8 +214,8 @@ fn number_json(fields: &mut Fields, unit: &'static Unit, si: f64, u_si: f64) {
 
 fn line_json(line: working::Line) -> Value {
     let mut fields = Fields::new();
-    fields.insert("symbols".into(), line.symbols.into());
-    if let Some(numbers) = line.numbers {
+    fields.insert("symbols".into(), line.symbols().into());
+    if let Some(numbers) = line.numbers() {
         fields.insert("numbers".into(), numbers.into());
     }
     Value::Object(fields)

@@ -6,7 +6,7 @@ use glasswick_record::Display;
 use yew::prelude::*;
 
 use super::{
-    Form, Place, Reader, card_head, checks, field_input, hazards, note, results, takers, working,
+    Form, Place, Reader, Working, card_head, checks, field_input, hazards, note, results, takers,
 };
 use crate::state::{Action, Edit};
 use crate::view::CardView;
@@ -74,7 +74,7 @@ pub(crate) fn CardSection(props: &CardSectionProps) -> Html {
                     { takers(&view.takers, &form.go) }
                     { checks(&view.checks) }
                     if let Some(calculator) = calculator {
-                        { working(&view.working, calculator.sources) }
+                        <Working view={view.clone()} cited={calculator.sources} />
                         { hazards(calculator.hazards) }
                     }
                     { note(&view.card, &form.edit) }

@@ -15,7 +15,7 @@ pub(crate) fn titled(title: &str, field: &Field) -> Html {
     }
 }
 
-pub(crate) fn symbol(text: &str) -> Html {
+fn symbol(text: &str) -> Html {
     let mut parts = text.split('_');
     let first = parts.next().unwrap_or_default().to_owned();
     let lowered = parts.map(|part| {

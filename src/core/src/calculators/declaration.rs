@@ -525,8 +525,12 @@ fn find(entries: &'static [Entry], id: &str) -> Option<&'static Field> {
 pub struct Step {
     /// A formula over field identifiers, `result = expression`; or, where no formula says it, a sentence.
     pub text: StepText,
+    /// What a method gives; a formula says it itself.
+    pub gives: &'static [&'static Field],
     /// The choices under which it applies.
     pub conditions: [Option<Condition>; 2],
+    /// It applies only while this optional input is empty.
+    pub without: Option<&'static Field>,
 }
 
 /// What a line of the working holds.
@@ -541,22 +545,31 @@ pub enum StepText {
 /// A formula of the working: `mass = concentration * volume * molar_mass / purity`.
 #[must_use]
 pub const fn formula(text: &'static str) -> Step {
-    Step {
-        text: StepText::Formula(text),
-        conditions: [None, None],
-    }
+    step(StepText::Formula(text))
 }
 
 /// A method that is not one formula.
 #[must_use]
 pub const fn method(text: &'static str) -> Step {
+    step(StepText::Method(text))
+}
+
+const fn step(text: StepText) -> Step {
     Step {
-        text: StepText::Method(text),
+        text,
+        gives: &[],
         conditions: [None, None],
+        without: None,
     }
 }
 
 impl Step {
+    /// The results of the card that this method gives.
+    #[must_use]
+    pub const fn gives(self, gives: &'static [&'static Field]) -> Step {
+        Step { gives, ..self }
+    }
+
     /// It applies only when one of these options is chosen.
     #[must_use]
     pub const fn when(self, choice: &'static Field, options: &'static [&'static str]) -> Step {
@@ -566,14 +579,37 @@ impl Step {
             chosen: true,
         };
         Step {
-            text: self.text,
             conditions: with_condition(self.conditions, condition),
+            ..self
         }
     }
 
-    /// Whether the step applies, given what was chosen in each choice field.
-    pub fn applies<'a>(&self, chosen: impl Fn(&Field) -> Option<&'a str>) -> bool {
-        all_hold(&self.conditions, chosen)
+    /// It applies only while this optional input is empty.
+    #[must_use]
+    pub const fn without(self, field: &'static Field) -> Step {
+        Step {
+            without: Some(field),
+            ..self
+        }
+    }
+
+    /// Whether the step applies, given what was chosen in each choice field and which fields hold a number.
+    pub fn applies<'a>(
+        &self,
+        chosen: impl Fn(&Field) -> Option<&'a str>,
+        entered: impl Fn(&Field) -> bool,
+    ) -> bool {
+        all_hold(&self.conditions, chosen) && !self.without.is_some_and(entered)
+    }
+
+    /// The identifiers of the results that it gives.
+    pub fn results(&self) -> impl Iterator<Item = &'static str> {
+        let left = match self.text {
+            StepText::Formula(text) => text.split('=').next().map(str::trim),
+            StepText::Method(_) => None,
+        };
+        left.into_iter()
+            .chain(self.gives.iter().map(|field| field.id))
     }
 }
 

@@ -242,7 +242,8 @@ pub(super) static CALCULATOR: Calculator = Calculator {
         formula("mass = target * volume * molar_mass / purity").when(&FIND, &["mass"]),
         method("The mass used is the one actually weighed where it is entered, otherwise the planned one.")
             .when(&FIND, &["mass"]),
-        formula("mass_used = mass").when(&FIND, &["concentration"]),
+        formula("mass_used = actual_mass").when(&FIND, &["mass"]),
+        formula("mass_used = mass").without(&ACTUAL_MASS),
         formula("amount = mass_used * purity / molar_mass"),
         formula("concentration = amount / volume"),
         formula("mass_concentration = mass_used * purity / volume"),
@@ -256,6 +257,7 @@ pub(super) static CALCULATOR: Calculator = Calculator {
         formula("share = demand / amount").when(&FILMS, COUNTED),
         method("The films take up a monolayer, or all the bath holds where that is less.")
             .when(&FILMS, COUNTED),
+        formula("taken_up = min(demand, amount)").when(&FILMS, COUNTED),
         formula("remaining = (amount - taken_up) / volume").when(&FILMS, COUNTED),
     ],
     sources: &[

@@ -189,6 +189,9 @@ static CURVE: Field = curve(
     &DENSITY,
 );
 
+/// What each way of finding the maximum power gives.
+const MAXIMUM: &[&Field] = &[&MAXIMUM_POWER, &MAXIMUM_POWER_VOLTAGE];
+
 /// Efficiency of a cell and what goes with it, from one measured sweep.
 pub(super) static CALCULATOR: Calculator = Calculator {
     id: "efficiency",
@@ -228,30 +231,36 @@ pub(super) static CALCULATOR: Calculator = Calculator {
         ),
         method(
             "Open-circuit voltage: where the straight line between the two points round zero current crosses zero.",
-        ),
+        )
+        .gives(&[&OPEN_CIRCUIT_VOLTAGE]),
         method(
             "Short-circuit current: where the straight line between the two points round 0 V meets 0 V.",
-        ),
+        )
+        .gives(&[&SHORT_CIRCUIT_CURRENT]),
         formula("short_circuit_density = short_circuit_current / area"),
         method(
             "Maximum power and its voltage: vertex of the parabola through the largest product of voltage and \
              current and its two neighbours.",
         )
+        .gives(MAXIMUM)
         .when(&METHOD, &["parabola"]),
         method(
             "Maximum power and its voltage: maximum of the fourth-degree polynomial fitted by least squares to the \
              products of voltage and current at the seven points round the largest.",
         )
+        .gives(MAXIMUM)
         .when(&METHOD, &["polynomial"]),
         method(
             "Maximum power and its voltage: the largest product of voltage and current among the points. Between \
              points it may be larger, and its voltage is known to about half their distance only.",
         )
+        .gives(MAXIMUM)
         .when(&METHOD, &["largest"]),
         formula("maximum_power_current = maximum_power / maximum_power_voltage"),
         formula("maximum_power_current_density = maximum_power_current / area"),
         formula("fill_factor = maximum_power / (open_circuit_voltage * short_circuit_current)"),
         formula("efficiency = maximum_power / (irradiance * area)"),
+        method("The curve is drawn through the points, currents divided by the illuminated area.").gives(&[&CURVE]),
     ],
     sources: &[
         memory("IEC 60904-1: measurement of current–voltage characteristics"),

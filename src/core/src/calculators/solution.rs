@@ -354,7 +354,7 @@ pub(super) static CALCULATOR: Calculator = Calculator {
         formula("mass = solute_needed / purity")
             .when(&SOLUTE, &["solid"])
             .when(&FIND, &["portion"]),
-        formula("reagent_volume = solute_needed / purity / reagent_density")
+        formula("reagent_volume = solute_needed / (purity * reagent_density)")
             .when(&SOLUTE, &["liquid"])
             .when(&FIND, &["portion"]),
         method(
@@ -362,10 +362,14 @@ pub(super) static CALCULATOR: Calculator = Calculator {
              one.",
         )
         .when(&FIND, &["portion"]),
-        formula("mass_used = mass").when(&SOLUTE, &["solid"]).when(&FIND, &["final", "made"]),
+        formula("mass_used = actual_mass").when(&SOLUTE, &["solid"]).when(&FIND, &["portion"]),
+        formula("mass_used = mass").when(&SOLUTE, &["solid"]).without(&ACTUAL_MASS),
+        formula("mass_used = actual_reagent_volume * reagent_density")
+            .when(&SOLUTE, &["liquid"])
+            .when(&FIND, &["portion"]),
         formula("mass_used = reagent_volume * reagent_density")
             .when(&SOLUTE, &["liquid"])
-            .when(&FIND, &["final", "made"]),
+            .without(&ACTUAL_REAGENT_VOLUME),
         formula("solute_mass = mass_used * purity"),
         formula("amount = solute_mass / molar_mass").when(&TARGET_AS, &["amount_concentration"]),
         formula("final_volume = solute_mass / (target * molar_mass)")
@@ -386,10 +390,16 @@ pub(super) static CALCULATOR: Calculator = Calculator {
         method("The mass made counts the solvent actually added where it is entered, otherwise the planned one.")
             .when(&TARGET_AS, &["mass_fraction"])
             .when(&FIND, &["portion", "final"]),
-        formula("made_volume = final_volume").when(&TARGET_AS, BY_VOLUME).when(&FIND, &["made"]),
+        formula("made_volume = actual_final_volume")
+            .when(&TARGET_AS, BY_VOLUME)
+            .when(&FIND, &["portion", "final"]),
+        formula("made_volume = final_volume").when(&TARGET_AS, BY_VOLUME).without(&ACTUAL_FINAL_VOLUME),
+        formula("made_mass = mass_used + actual_solvent_mass")
+            .when(&TARGET_AS, &["mass_fraction"])
+            .when(&FIND, &["portion", "final"]),
         formula("made_mass = mass_used + solvent_mass")
             .when(&TARGET_AS, &["mass_fraction"])
-            .when(&FIND, &["made"]),
+            .without(&ACTUAL_SOLVENT_MASS),
         formula("concentration = amount / made_volume")
             .when(&TARGET_AS, &["amount_concentration"]),
         formula("mass_concentration = solute_mass / made_volume").when(&TARGET_AS, BY_VOLUME),
@@ -399,7 +409,7 @@ pub(super) static CALCULATOR: Calculator = Calculator {
         )
         .when(&TARGET_AS, &["mass_fraction"])
         .when(&MIXTURE, &["densities"]),
-        formula("volume_fraction = solute_mass / solute_density / mixture_volume")
+        formula("volume_fraction = solute_mass / (solute_density * mixture_volume)")
             .when(&TARGET_AS, &["mass_fraction"])
             .when(&MIXTURE, &["densities"]),
         formula("mixture_density = made_mass / mixture_volume")
@@ -414,7 +424,7 @@ pub(super) static CALCULATOR: Calculator = Calculator {
         formula("reagent_concentration = reagent_density * purity / molar_mass")
             .when(&SOLUTE, &["liquid"])
             .when(&TARGET_AS, &["amount_concentration"]),
-        formula("least_mass = coverage * sqrt(2) * (readability / 2) / sqrt(3) / tolerance")
+        formula("least_mass = coverage * sqrt(2) * readability / (2 * sqrt(3) * tolerance)")
             .when(&SOLUTE, &["solid"])
             .when(&BALANCE, &["readability"]),
     ],

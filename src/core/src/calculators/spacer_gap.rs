@@ -189,6 +189,8 @@ pub(super) static CALCULATOR: Calculator = Calculator {
             "The spacer gap is the spacer thickness after pressing; until that is entered, the thickness before \
              pressing.",
         ),
+        formula("gap = pressed"),
+        formula("gap = spacer").without(&PRESSED),
         formula("over_film = film_area * (gap - film_thickness)"),
         formula("pores = film_area * film_thickness * porosity"),
         formula("rim = (window_area - film_area) * gap"),

@@ -270,6 +270,7 @@ pub(super) static CALCULATOR: Calculator = Calculator {
             "Straight line through the measured pairs by least squares, each thickness weighted with 1/u² where its \
              standard uncertainty u is stated, all alike otherwise.",
         )
+        .gives(&[&PER_PASS, &INTERCEPT])
         .when(&FROM, &["pairs"]),
         formula("passes_exact = target / per_pass")
             .when(&FROM, &["drops"])
@@ -279,6 +280,7 @@ pub(super) static CALCULATOR: Calculator = Calculator {
             .when(&FIND, &["passes"]),
         method("The passes to print are the nearest whole number, at least one.")
             .when(&FIND, &["passes"]),
+        formula("passes_to_print = max(1, round(passes_exact))").when(&FIND, &["passes"]),
         formula("thickness = passes * per_pass")
             .when(&FROM, &["drops"])
             .when(&FIND, &["thickness"]),
@@ -291,6 +293,11 @@ pub(super) static CALCULATOR: Calculator = Calculator {
         formula("thickness = intercept + passes_to_print * per_pass")
             .when(&FROM, &["pairs"])
             .when(&FIND, &["passes"]),
+        method("The whole passes below and above the unrounded number have the thickness that the formula above gives them.")
+            .gives(&[&NEIGHBOURS])
+            .when(&FIND, &["passes"]),
+        method("The line is drawn from no passes to the passes above, or to the most that were measured.")
+            .gives(&[&PASSES_LINE]),
         formula("areal_mass = thickness * (1 - porosity) * density"),
         formula("film_mass = areal_mass * area"),
         formula("ink_volume = area * thickness * (1 - porosity) / solids").when(&FROM, &["drops"]),
