@@ -18,6 +18,7 @@ mod dilution;
 mod dye_bath;
 mod efficiency;
 mod engine;
+mod monte_carlo;
 mod numerics;
 mod platform;
 mod properties;

@@ -436,6 +436,7 @@ impl Formula for Efficiency {
             title: "Scatter of the current readings",
             covariance: figures.covariance(of_reading),
             degrees_of_freedom: f64::INFINITY,
+            linearised: true,
         }))
     }
 

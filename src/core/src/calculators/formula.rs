@@ -63,16 +63,75 @@ pub trait Evaluable: Scalar {
     fn of(functions: &Functions) -> Compute<Self>;
 }
 
+/// Where the numbers that a formula finds stand among those of its card: in the order of the declaration, whatever the
+/// order of the formula. Recorded from one run, so that no other run need sort.
+#[derive(Clone, Debug, Default)]
+pub(crate) struct Layout {
+    /// In the order of the formula: the field, and the place of its first number.
+    fields: Vec<(&'static Field, usize)>,
+    /// How many numbers there are.
+    size: usize,
+}
+
+impl Layout {
+    /// How many numbers there are.
+    pub(crate) fn size(&self) -> usize {
+        self.size
+    }
+
+    /// Puts what was found into its places. A number that was not found this time is not a number.
+    pub(crate) fn place<S: Scalar>(&self, found: &Found<S>, into: &mut [S]) {
+        into.fill(S::constant(f64::NAN));
+        for (position, (field, value)) in found.values.iter().enumerate() {
+            // A formula sets the same fields in the same order, unless it decides by a value.
+            let usual = self.fields.get(position).filter(|(f, _)| f.is(field));
+            let first = usual.or_else(|| self.fields.iter().find(|(f, _)| f.is(field)));
+            let Some(places) = first.and_then(|(_, first)| into.get_mut(*first..)) else {
+                continue;
+            };
+            match value {
+                Value::Number(number) => {
+                    if let Some(place) = places.first_mut() {
+                        *place = *number;
+                    }
+                }
+                Value::Rows(rows) => {
+                    let cells = rows.iter().flat_map(|row| &row.cells);
+                    for (place, (_, number)) in places.iter_mut().zip(cells) {
+                        *place = *number;
+                    }
+                }
+                Value::Curve(_) => {}
+            }
+        }
+    }
+}
+
 impl Calculator {
-    /// Runs the formula; what it found comes in the order of the declaration.
+    /// Runs the formula.
     ///
     /// # Errors
     /// The formula's [`Problem`].
     pub(crate) fn run<S: Evaluable>(&self, given: &Given<'_, S>) -> Result<Found<S>, Problem> {
-        let mut found = S::of(&self.formula)(given)?;
+        S::of(&self.formula)(given)
+    }
+
+    /// Brings what was found into the order of the declaration, and tells where each number came to stand.
+    pub(crate) fn sort<S: Scalar>(&self, found: &mut Found<S>) -> Layout {
         let place = |field: &Field| self.outputs.iter().position(|entry| entry.field.is(field));
+        let unsorted: Vec<&'static Field> = found.values.iter().map(|(field, _)| *field).collect();
         found.values.sort_unstable_by_key(|(field, _)| place(field));
-        Ok(found)
+        let mut size = 0;
+        let mut sorted = Vec::with_capacity(unsorted.len());
+        for (field, value) in &found.values {
+            sorted.push((*field, size));
+            size += value.count();
+        }
+        let place = |field| sorted.iter().find(|(f, _)| f.is(field)).copied();
+        Layout {
+            fields: unsorted.into_iter().filter_map(place).collect(),
+            size,
+        }
     }
 }
 
@@ -97,6 +156,9 @@ pub struct Scatter {
     pub covariance: Vec<Vec<f64>>,
     /// Degrees of freedom; infinite where the noise was stated rather than estimated.
     pub degrees_of_freedom: f64,
+    /// Whether the corrections hold only to first order in the readings. Those of a straight line or polynomial are
+    /// linear in them and hold whatever the readings; what is read from a fit or a curve in another way is not.
+    pub linearised: bool,
 }
 
 /// Measured points: x ascending or not, as typed, in SI.
@@ -270,6 +332,17 @@ pub enum Value<S> {
     Curve(Points),
 }
 
+impl<S> Value<S> {
+    /// How many numbers it holds; a curve is drawn, not propagated.
+    fn count(&self) -> usize {
+        match self {
+            Value::Number(_) => 1,
+            Value::Rows(rows) => rows.iter().map(|row| row.cells.len()).sum(),
+            Value::Curve(_) => 0,
+        }
+    }
+}
+
 /// One row of a result that is a table.
 #[derive(Clone, Debug, PartialEq)]
 pub struct FoundRow<S> {
@@ -320,21 +393,5 @@ impl<S: Scalar> Found<S> {
     /// Everything found, in the order of the formula.
     pub fn iter(&self) -> impl Iterator<Item = (&'static Field, &Value<S>)> {
         self.values.iter().map(|(field, value)| (*field, value))
-    }
-
-    /// Appends the numbers in a fixed order: single numbers and table cells as they come.
-    pub(crate) fn collect_numbers(&self, into: &mut Vec<S>) {
-        for (_, value) in &self.values {
-            match value {
-                Value::Number(number) => into.push(*number),
-                Value::Rows(rows) => {
-                    into.extend(
-                        rows.iter()
-                            .flat_map(|row| row.cells.iter().map(|(_, n)| *n)),
-                    );
-                }
-                Value::Curve(_) => {}
-            }
-        }
     }
 }
