@@ -1,8 +1,6 @@
 //! Monte Carlo runs against closed forms and the examples of JCGM 101:2008.
 
-use glasswick_core::uncertainty::monte_carlo::{
-    Agreement, Draws, FirstOrder, Input, Outcome, Run,
-};
+use glasswick_core::uncertainty::monte_carlo::{Agreement, Draws, FirstOrder, Input, Outcome, Run};
 use glasswick_core::uncertainty::{Density, Distribution};
 use wasm_bindgen_test::wasm_bindgen_test;
 
@@ -38,7 +36,9 @@ fn run(
 #[wasm_bindgen_test(unsupported = test)]
 fn sum_of_normals_is_valid() {
     let inputs = vec![input(0.0, 1.0, NORMAL); 4];
-    let outcome = run(&inputs, (0.0, 2.0), Draws::Fixed(100_000), |x| x.iter().sum());
+    let outcome = run(&inputs, (0.0, 2.0), Draws::Fixed(100_000), |x| {
+        x.iter().sum()
+    });
     println!("{outcome:?} {}", outcome.verdict.words());
     assert!((outcome.uncertainty - 2.0).abs() < 5.0 * outcome.errors.uncertainty);
     assert_eq!(outcome.verdict.one_digit.agreement, Agreement::Valid);
@@ -48,6 +48,11 @@ fn sum_of_normals_is_valid() {
         input(0.0, 1.0, RECTANGULAR),
         input(0.0, 10.0, RECTANGULAR),
     ];
-    let outcome = run(&inputs, (0.0, 103.0_f64.sqrt()), Draws::Fixed(100_000), |x| x.iter().sum());
+    let outcome = run(
+        &inputs,
+        (0.0, 103.0_f64.sqrt()),
+        Draws::Fixed(100_000),
+        |x| x.iter().sum(),
+    );
     println!("{outcome:?} {}", outcome.verdict.words());
 }

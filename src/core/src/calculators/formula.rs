@@ -352,9 +352,14 @@ pub struct FoundRow<S> {
     pub cells: Vec<(&'static Field, S)>,
 }
 
+/// Room for the results of most calculators, so that a formula that runs a million times allocates once a run.
+const USUAL: usize = 12;
+
 impl<S> Default for Found<S> {
     fn default() -> Self {
-        Found { values: Vec::new() }
+        Found {
+            values: Vec::with_capacity(USUAL),
+        }
     }
 }
 

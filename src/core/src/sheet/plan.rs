@@ -4,7 +4,7 @@
 use core::ops;
 
 use super::card_result::{Place, State};
-use super::entry::{Effect, Taken, check_range};
+use super::entry::{Effect, Taken, out_of_range};
 use super::evaluate::Evaluation;
 use crate::calculators::{Calculator, Evaluable, Field, Given, Layout, Range, Scatter, Shape};
 use crate::problem::Problem;
@@ -81,8 +81,28 @@ pub(super) struct Formula {
     corrections: ops::Range<usize>,
 }
 
-/// Why a plan gives nothing with these numbers: the card, and what it says.
-pub(super) type Failure = (usize, Problem);
+/// Why a plan gives nothing with these numbers. It becomes a sentence only when it is asked for.
+#[derive(Clone, Debug)]
+pub(super) struct Failure {
+    pub(super) card: usize,
+    reason: Reason,
+}
+
+#[derive(Clone, Debug)]
+enum Reason {
+    OutOfRange(&'static Field, f64),
+    Refused(Problem),
+}
+
+impl Failure {
+    /// What stands in the way.
+    pub(super) fn into_problem(self) -> Problem {
+        match self.reason {
+            Reason::OutOfRange(field, value) => out_of_range(field, value, field.id),
+            Reason::Refused(problem) => problem,
+        }
+    }
+}
 
 /// What a plan can be asked for.
 #[derive(Clone, Copy)]
@@ -150,8 +170,10 @@ impl Slot {
             .range
             .is_some_and(|range| !range.contains(number.value()))
         {
-            check_range(self.field, number.value(), self.field.id)
-                .map_err(|problem| (self.card, problem))?;
+            return Err(Failure {
+                card: self.card,
+                reason: Reason::OutOfRange(self.field, number.value()),
+            });
         }
         numbers[self.into] = number;
         Ok(())
@@ -163,8 +185,11 @@ impl Formula {
         let entered = &numbers[self.entered.clone()];
         let corrections = &corrections[self.corrections.clone()];
         let given = Given::new(&self.shape, entered, corrections);
-        let found = self.calculator.run(&given);
-        let found = found.map_err(|problem| (self.card, problem))?;
+        let refused = |problem| Failure {
+            card: self.card,
+            reason: Reason::Refused(problem),
+        };
+        let found = self.calculator.run(&given).map_err(refused)?;
         let outputs = self.outputs..self.outputs + self.layout.size();
         self.layout.place(&found, &mut numbers[outputs]);
         Ok(())
@@ -348,7 +373,7 @@ impl Evaluation {
         }
         let mut numbers = vec![missing; plan.size];
         let result = plan.run(&drawn, &mut numbers);
-        result.map_err(|(_, problem)| problem)?;
+        result.map_err(Failure::into_problem)?;
         let of_card = |(position, first): (usize, &Option<usize>)| {
             let count = self.cards[position].offered_count();
             first.map_or(Vec::new(), |first| numbers[first..first + count].to_vec())

@@ -67,10 +67,10 @@ impl Trials {
             place,
             numbers,
         } = self;
-        run.step(|drawn| match plan.run(drawn, numbers) {
-            Ok(()) => Ok(numbers[*place]),
-            Err(failure) => Err(sentence(titles, *card, failure)),
-        })
+        run.step(
+            |drawn| plan.run(drawn, numbers).map(|()| numbers[*place]),
+            |failure| sentence(titles, *card, failure),
+        )
     }
 
     /// How far it is.
@@ -116,10 +116,12 @@ impl Plan {
 }
 
 /// Why a trial is impossible, with the card where it is not the one asked for.
-fn sentence(titles: &[String], asked: usize, (card, problem): Failure) -> String {
+fn sentence(titles: &[String], asked: usize, failure: Failure) -> String {
+    let card = failure.card;
+    let sentence = failure.into_problem().sentence;
     if card == asked {
-        problem.sentence
+        sentence
     } else {
-        format!("“{}”: {}", titles[card], problem.sentence)
+        format!("“{}”: {sentence}", titles[card])
     }
 }

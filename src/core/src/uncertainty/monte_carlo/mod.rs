@@ -120,7 +120,7 @@ impl fmt::Display for Stopped {
 impl core::error::Error for Stopped {}
 
 /// A run in progress, of any model: a function from the numbers drawn, in the order of the inputs, to a result, or to a
-/// sentence why these numbers are impossible.
+/// reason why these numbers are impossible.
 #[derive(Clone, Debug)]
 pub struct Run {
     seed: u64,
@@ -152,23 +152,25 @@ impl Run {
         }
     }
 
-    /// Runs one block, unless nothing is left to do.
+    /// Runs one block, unless nothing is left to do; `say` makes a sentence of a reason why a trial is impossible.
     ///
     /// # Errors
     /// [`Stopped::Impossible`].
-    pub fn step(
+    pub fn step<E>(
         &mut self,
-        model: impl FnMut(&[f64]) -> Result<f64, String>,
+        model: impl FnMut(&[f64]) -> Result<f64, E>,
+        say: impl Fn(E) -> String,
     ) -> Result<Progress, Stopped> {
         if !self.progress().finished {
-            self.run_block(model)?;
+            self.run_block(model, say)?;
         }
         Ok(self.progress())
     }
 
-    fn run_block(
+    fn run_block<E>(
         &mut self,
-        mut model: impl FnMut(&[f64]) -> Result<f64, String>,
+        mut model: impl FnMut(&[f64]) -> Result<f64, E>,
+        say: impl Fn(E) -> String,
     ) -> Result<(), Stopped> {
         let mut random = self.random.split();
         let first_block = self.tally.count() == 0;
@@ -176,16 +178,19 @@ impl Run {
         while self.block.len() < BLOCK {
             self.sampler.draw(&mut random, &mut self.drawn);
             self.left_out.attempts += 1;
-            let why = match model(&self.drawn) {
+            let refused = match model(&self.drawn) {
                 Ok(value) if value.is_finite() => {
                     self.block.push(value);
                     continue;
                 }
-                Ok(_) => String::from("the result is not a finite number."),
-                Err(why) => why,
+                Ok(_) => None,
+                Err(reason) => Some(reason),
             };
             self.left_out.count += 1;
-            self.left_out.first.get_or_insert(why);
+            if self.left_out.first.is_none() {
+                let infinite = || String::from("the result is not a finite number.");
+                self.left_out.first = Some(refused.map_or_else(infinite, &say));
+            }
             if first_block && self.left_out.count > BLOCK as u64 {
                 return Err(Stopped::Impossible(self.left_out.clone()));
             }

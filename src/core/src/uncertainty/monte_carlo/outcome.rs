@@ -274,8 +274,8 @@ impl Verdict {
                  two."
             }
             (Agreement::NotValid, Agreement::Valid) => {
-                "First order is valid to one digit of the standard uncertainty, not to two: state one digit, or take \
-                 the interval of the Monte Carlo."
+                "First order is not valid to two digits of the standard uncertainty, only to one: take the interval of \
+                 the Monte Carlo, or state one digit."
             }
             (_, Agreement::Undecided) => {
                 "These draws are too few to tell whether first order is valid: take more."
