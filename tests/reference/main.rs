@@ -27,3 +27,4 @@ mod solution;
 mod spacer_gap;
 mod support;
 mod thickness;
+mod trials;

@@ -224,18 +224,19 @@ impl Verdict {
         let expanded = first_order.interval();
         let low = (expanded.low - symmetric.low).abs();
         let high = (expanded.high - symmetric.high).abs();
+        // What rounding leaves of a result that does not vary is no difference.
+        let rounding = 1e-13 * first_order.value.abs();
         let difference = low.max(high);
         let margin = 2.0 * errors.low.max(errors.high);
         let comparison = |digits| {
             let tolerance = numerical_tolerance(uncertainty, digits);
-            let agreement =
-                if !low.is_finite() || !high.is_finite() || difference - margin > tolerance {
-                    Agreement::NotValid
-                } else if difference + margin <= tolerance {
-                    Agreement::Valid
-                } else {
-                    Agreement::Undecided
-                };
+            let agreement = if difference <= rounding || difference + margin <= tolerance {
+                Agreement::Valid
+            } else if !difference.is_finite() || difference - margin > tolerance {
+                Agreement::NotValid
+            } else {
+                Agreement::Undecided
+            };
             Comparison {
                 tolerance,
                 agreement,
@@ -244,7 +245,7 @@ impl Verdict {
         Verdict {
             low,
             high,
-            relative: if difference == 0.0 {
+            relative: if difference <= rounding {
                 0.0
             } else {
                 difference / uncertainty
