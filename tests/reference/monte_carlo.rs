@@ -153,6 +153,7 @@ fn few_readings_give_a_scaled_and_shifted_t() {
         let expanded = 0.2 * student::t_quantile(0.95, freedom);
         within(expanded, 0.2 * t95, 0.2 * 0.005);
         has_interval(&outcome, 10.0 - expanded, 10.0 + expanded);
+        assert_eq!(outcome.few_readings_words().is_some(), freedom <= 2.0);
         if freedom > 4.0 {
             has_moments(&outcome, 10.0, 0.2 * (freedom / (freedom - 2.0)).sqrt());
         }
@@ -378,6 +379,31 @@ fn standard_uncertainties_from_limits() {
     ];
     for (found, expected) in cases {
         within(found, expected, 1e-9 * expected);
+    }
+}
+
+/// The density that is drawn over the histogram is the derivative of the distribution function, which is tested against
+/// tables.
+#[wasm_bindgen_test(unsupported = test)]
+fn the_first_order_density_is_the_derivative_of_its_distribution() {
+    for degrees_of_freedom in [1.0, 4.5, 30.0, 1e6, f64::INFINITY] {
+        let first_order = FirstOrder {
+            value: 7.0,
+            uncertainty: 0.5,
+            degrees_of_freedom,
+        };
+        for x in [5.5, 6.9, 7.0, 8.2] {
+            let below = |x: f64| {
+                let t = (x - 7.0) / 0.5;
+                if degrees_of_freedom.is_finite() {
+                    student::t_cdf(t, degrees_of_freedom)
+                } else {
+                    student::normal_cdf(t)
+                }
+            };
+            let slope = (below(x + 1e-4) - below(x - 1e-4)) / 2e-4;
+            within(first_order.density(x), slope, 1e-6);
+        }
     }
 }
 

@@ -1,7 +1,9 @@
 //! What a formula receives ([`Given`]), what it returns ([`Found`]), and the trait that makes one generic
 //! function into two function pointers ([`Formula`], [`both`]).
 
+use core::any::Any;
 use core::ops::Index;
+use std::sync::{Arc, OnceLock};
 
 use super::declaration::{Calculator, Field};
 use crate::problem::{Check, Problem};
@@ -82,7 +84,7 @@ impl Layout {
     /// Puts what was found into its places. A number that was not found this time is not a number.
     pub(crate) fn place<S: Scalar>(&self, found: &Found<S>, into: &mut [S]) {
         into.fill(S::constant(f64::NAN));
-        for (position, (field, value)) in found.values.iter().enumerate() {
+        for (position, (field, value)) in found.numbers().enumerate() {
             // A formula sets the same fields in the same order, unless it decides by a value.
             let usual = self.fields.get(position).filter(|(f, _)| f.is(field));
             let first = usual.or_else(|| self.fields.iter().find(|(f, _)| f.is(field)));
@@ -119,7 +121,7 @@ impl Calculator {
     /// Brings what was found into the order of the declaration, and tells where each number came to stand.
     pub(crate) fn sort<S: Scalar>(&self, found: &mut Found<S>) -> Layout {
         let place = |field: &Field| self.outputs.iter().position(|entry| entry.field.is(field));
-        let unsorted: Vec<&'static Field> = found.values.iter().map(|(field, _)| *field).collect();
+        let unsorted: Vec<&'static Field> = found.numbers().map(|(field, _)| *field).collect();
         found.values.sort_unstable_by_key(|(field, _)| place(field));
         let mut size = 0;
         let mut sorted = Vec::with_capacity(unsorted.len());
@@ -175,6 +177,17 @@ pub struct Points {
 #[derive(Clone, Debug, Default, PartialEq)]
 pub struct Shape {
     pub(crate) fields: Vec<(&'static Field, Entered)>,
+    worked_out: WorkedOut,
+}
+
+/// What a formula has worked out from a [`Shape`] alone. It follows from the shape, so it has no part in comparisons.
+#[derive(Clone, Debug, Default)]
+struct WorkedOut(OnceLock<Arc<dyn Any + Send + Sync>>);
+
+impl PartialEq for WorkedOut {
+    fn eq(&self, _other: &Self) -> bool {
+        true
+    }
 }
 
 /// One entered field of a [`Shape`].
@@ -210,6 +223,8 @@ pub struct Given<'a, S> {
     shape: &'a Shape,
     numbers: &'a [S],
     scatter: &'a [S],
+    /// Whether curves are drawn from what is found.
+    curves: bool,
     /// What a field that is not there reads as: not a number, so that a formula that reads a field it did not
     /// declare is caught by the finiteness check instead of panicking.
     absent: S,
@@ -221,8 +236,42 @@ impl<'a, S: Scalar> Given<'a, S> {
             shape,
             numbers,
             scatter,
+            curves: false,
             absent: S::constant(f64::NAN),
         }
+    }
+
+    /// The same, where curves are drawn from what is found.
+    pub(crate) fn with_curves(self) -> Self {
+        Given {
+            curves: true,
+            ..self
+        }
+    }
+
+    /// Whether curves are drawn from what is found: once an evaluation, not for each derivative or trial.
+    #[must_use]
+    pub fn wants_curves(&self) -> bool {
+        self.curves
+    }
+
+    /// What follows from choices, texts and points alone: worked out once, and then the same for every derivative and
+    /// trial. What `work_out` gives must not depend on numbers in fields, and be of one type for each calculator.
+    ///
+    /// # Errors
+    /// Those of `work_out`.
+    pub fn once<T: Any + Send + Sync>(
+        &self,
+        work_out: impl FnOnce() -> Result<T, Problem>,
+    ) -> Result<Arc<T>, Problem> {
+        let kept = self.shape.worked_out.0.get().cloned();
+        if let Some(Ok(known)) = kept.map(Arc::downcast) {
+            return Ok(known);
+        }
+        let new = Arc::new(work_out()?);
+        // Where something of another type is kept already, this is worked out each time.
+        let _ = self.shape.worked_out.0.set(new.clone());
+        Ok(new)
     }
 
     fn slot(&self, field: &Field) -> Option<&'a S> {
@@ -277,16 +326,9 @@ impl<'a, S: Scalar> Given<'a, S> {
             Some(Entered::Rows(rows)) => rows,
             _ => &[],
         };
-        let (numbers, scatter, absent) = (self.numbers, self.scatter, self.absent);
-        rows.iter().map(move |(id, shape)| {
-            let row = Given {
-                shape,
-                numbers,
-                scatter,
-                absent,
-            };
-            (id.as_str(), row)
-        })
+        let given = *self;
+        rows.iter()
+            .map(move |(id, shape)| (id.as_str(), Given { shape, ..given }))
     }
 
     /// The points of a curve field.
@@ -383,7 +425,7 @@ impl<S: Scalar> Found<S> {
     pub fn set_rows(&mut self, field: &'static Field, rows: Vec<FoundRow<S>>) {
         self.values.push((field, Value::Rows(rows)));
     }
-    /// Adds a curve.
+    /// Adds a curve. One that takes work is drawn only where [`Given::wants_curves`].
     pub fn set_curve(&mut self, field: &'static Field, points: Points) {
         self.values.push((field, Value::Curve(points)));
     }
@@ -394,6 +436,13 @@ impl<S: Scalar> Found<S> {
             Value::Number(number) if f.is(field) => Some(*number),
             _ => None,
         })
+    }
+    /// What is no curve, in the order of the formula.
+    fn numbers(&self) -> impl Iterator<Item = &(&'static Field, Value<S>)> {
+        let is_curve = |value: &Value<S>| matches!(value, Value::Curve(_));
+        self.values
+            .iter()
+            .filter(move |(_, value)| !is_curve(value))
     }
     /// Everything found, in the order of the formula.
     pub fn iter(&self) -> impl Iterator<Item = (&'static Field, &Value<S>)> {

@@ -144,7 +144,7 @@ impl CardResult {
         uncertain_slots: &[usize],
     ) -> Result<(), Problem> {
         let plain: Vec<f64> = self.readings.iter().map(|reading| reading.value).collect();
-        let given = Given::new(&self.shape, &plain, &[]);
+        let given = Given::new(&self.shape, &plain, &[]).with_curves();
         let mut found = calculator.run(&given)?;
         let layout = calculator.sort(&mut found);
         let scatter = (calculator.formula.scatter)(&given)?;

@@ -152,6 +152,23 @@ impl From<&Leaf> for Input {
     }
 }
 
+impl Input {
+    /// A t distribution with two degrees of freedom or fewer has no variance (JCGM 101:2008, 6.4.9.4).
+    pub(super) fn has_unbounded_variance(&self) -> bool {
+        match self {
+            Input::Exact(_) => false,
+            Input::Number {
+                density,
+                degrees_of_freedom,
+                ..
+            } => *density == Density::StudentT && *degrees_of_freedom <= 2.0,
+            Input::Block {
+                degrees_of_freedom, ..
+            } => *degrees_of_freedom <= 2.0,
+        }
+    }
+}
+
 /// An [`Input`], prepared for drawing.
 #[derive(Clone, Debug)]
 enum Prepared {

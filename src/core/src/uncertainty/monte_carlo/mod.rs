@@ -126,6 +126,7 @@ pub struct Run {
     seed: u64,
     wanted: Draws,
     first_order: FirstOrder,
+    unbounded_variance: bool,
     sampler: Sampler,
     random: Random,
     tally: Tally,
@@ -143,6 +144,7 @@ impl Run {
             seed,
             wanted,
             first_order,
+            unbounded_variance: inputs.iter().any(Input::has_unbounded_variance),
             drawn: vec![0.0; sampler.size()],
             sampler,
             random: Random::new(seed),
@@ -253,6 +255,7 @@ impl Run {
             verdict: Verdict::new(&self.first_order, symmetric, uncertainty, &errors),
             left_out: self.left_out,
             fit_linearised: false,
+            unbounded_variance: self.unbounded_variance,
         })
     }
 }

@@ -154,7 +154,8 @@ impl FirstOrder {
         }
     }
 
-    /// The probability density that it stands for, to be drawn over the histogram: normal, or t.
+    /// The probability density that it stands for, to be drawn over the histogram: normal, or t. Not finite where the
+    /// uncertainty is zero or is not.
     #[must_use]
     pub fn density(&self, at: f64) -> f64 {
         student::t_density(
@@ -354,9 +355,21 @@ pub struct Outcome {
     pub left_out: LeftOut,
     /// The scatter of points came in as corrections that hold to first order in the readings, on some card.
     pub fit_linearised: bool,
+    /// An input has two degrees of freedom or fewer: its t distribution has no standard deviation (6.4.9.4), so that of
+    /// the trials would be another with another seed. Intervals are not touched.
+    pub unbounded_variance: bool,
 }
 
 impl Outcome {
+    /// What holds of an input known from very few readings, in words; none where there is no such input.
+    #[must_use]
+    pub fn few_readings_words(&self) -> Option<&'static str> {
+        self.unbounded_variance.then_some(
+            "An input has two degrees of freedom or fewer. Its t distribution has no standard deviation, so the standard \
+             uncertainty from the trials means nothing here: take the interval.",
+        )
+    }
+
     /// What holds of a fit whose corrections are first order, in words; none where there is no such fit.
     #[must_use]
     pub fn fit_words(&self) -> Option<&'static str> {
