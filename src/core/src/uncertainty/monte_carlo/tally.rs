@@ -171,8 +171,7 @@ impl Tally {
     }
 
     fn close_batch(&mut self) {
-        // It is made of sorted blocks, which a stable sort merges.
-        self.batch.sort_by(f64::total_cmp);
+        self.batch.sort_unstable_by(f64::total_cmp);
         self.averaged
             .add(&Intervals::of(&self.batch), self.batch.len());
         self.batch.clear();
