@@ -351,6 +351,27 @@ fn comparison_loss() {
     }
 }
 
+/// What propagation cannot say, the verdict says.
+#[wasm_bindgen_test(unsupported = test)]
+fn a_first_order_without_finite_ends_is_not_valid() {
+    // The square root has an infinite slope at zero.
+    let inputs = [input(0.0, 1.0, NORMAL)];
+    let linear = first_order(0.0, f64::INFINITY);
+    let outcome = run(&inputs, linear, HUNDRED_THOUSAND, |x| x[0].abs().sqrt());
+    assert_eq!(
+        outcome.verdict.words(),
+        "First order is not valid here: take the interval of the Monte Carlo. The first-order interval has no finite \
+         ends."
+    );
+    let outcome = run(&inputs, first_order(3.0, 0.1), HUNDRED_THOUSAND, |_| 3.0);
+    assert_eq!(
+        outcome.verdict.words(),
+        "First order is not valid here: take the interval of the Monte Carlo. All trials give one value."
+    );
+    let exact = run(&inputs, first_order(3.0, 0.0), HUNDRED_THOUSAND, |_| 3.0);
+    assert_eq!(verdict(&exact), (Agreement::Valid, Agreement::Valid));
+}
+
 /// DIST: half-width one, or what a certificate states, over the standard uncertainty (JCGM 100:2008, 4.3 and F.2.2.1;
 /// formulas from memory, values computed). The 50 % limit of a normal distribution is not among the meanings; its
 /// factor is a quantile.

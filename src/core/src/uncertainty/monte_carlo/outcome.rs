@@ -259,13 +259,15 @@ impl Verdict {
     /// The verdict in words.
     #[must_use]
     pub fn words(&self) -> String {
-        let apart = if self.relative.is_finite() {
+        let apart = if !self.low.is_finite() || !self.high.is_finite() {
+            "The first-order interval has no finite ends.".into()
+        } else if self.relative.is_finite() {
             format!(
                 "The ends of the two 95 % intervals differ by up to {} of the standard uncertainty.",
                 percent(self.relative)
             )
         } else {
-            "The first-order interval has no finite ends.".into()
+            "All trials give one value.".into()
         };
         let verdict = match (self.two_digits.agreement, self.one_digit.agreement) {
             (Agreement::Valid, _) => {
