@@ -1,5 +1,5 @@
-//! A digest over the bits of elementary functions on a grid and of every worked case of every calculator, and
-//! the digest of the demo's record.
+//! A digest over the bits of elementary functions on a grid, of every worked case of every calculator and of a Monte Carlo
+//! run, and the digest of the demo's record.
 //!
 //! The build script computes it natively; the checks compute it again where they run, so that equality of the bits
 //! between native and wasm is tested without a number written down by hand.
@@ -7,6 +7,8 @@
 use glasswick_core::calculators;
 use glasswick_core::scalar::{Dual, Scalar};
 use glasswick_core::sheet::{Card, Sheet, evaluate};
+use glasswick_core::uncertainty::monte_carlo::{Draws, FirstOrder, Input, Run};
+use glasswick_core::uncertainty::{Density, Distribution};
 use glasswick_record::{Origin, record_json, restore};
 
 /// A 64-bit FNV-1a hash over the bits of numbers.
@@ -66,6 +68,55 @@ pub fn of_cases() -> u64 {
             bits.add(output.value);
             let budget = evaluation.budget(calculator.id, &output.path);
             bits.add(budget.map_or(f64::NAN, |b| b.uncertainty));
+        }
+    }
+    bits.0
+}
+
+/// The digest over a Monte Carlo run that draws from every distribution.
+#[must_use]
+pub fn of_draws() -> u64 {
+    let limited = |shape| Density::Limited(shape);
+    let densities = [
+        Density::Normal,
+        Density::StudentT,
+        limited(Distribution::Rectangular),
+        limited(Distribution::Triangular),
+        limited(Distribution::Arcsine),
+        limited(Distribution::Trapezoidal { top: 0.3 }),
+    ];
+    let number = |density| Input::Number {
+        value: 1.0,
+        uncertainty: 0.2,
+        density,
+        degrees_of_freedom: 5.0,
+    };
+    let mut inputs: Vec<Input> = densities.into_iter().map(number).collect();
+    inputs.push(Input::Block {
+        covariance: vec![vec![0.04, 0.01], vec![0.01, 0.09]],
+        degrees_of_freedom: 3.0,
+    });
+    let first_order = FirstOrder {
+        value: 1.0,
+        uncertainty: 0.5,
+        degrees_of_freedom: 20.0,
+    };
+    let mut run = Run::new(&inputs, first_order, 101, Draws::Fixed(20_000));
+    let mut bits = Bits(0xcbf2_9ce4_8422_2325);
+    let mut model = |x: &[f64]| -> Result<f64, String> {
+        x.iter().for_each(|number| bits.add(*number));
+        Ok(x.iter().product())
+    };
+    while run
+        .step(&mut model, |why| why)
+        .is_ok_and(|progress| !progress.finished)
+    {}
+    if let Ok(outcome) = run.finish() {
+        let found = [outcome.mean, outcome.uncertainty, outcome.errors.low];
+        found.into_iter().for_each(|number| bits.add(number));
+        for interval in [outcome.symmetric, outcome.shortest] {
+            bits.add(interval.low);
+            bits.add(interval.high);
         }
     }
     bits.0

@@ -15,6 +15,10 @@ fn main() {
         bits::of_cases()
     );
     println!(
+        "cargo::rustc-env=NATIVE_DRAW_BITS={:016x}",
+        bits::of_draws()
+    );
+    println!(
         "cargo::rustc-env=NATIVE_DEMO_DIGEST={}",
         bits::of_demo_record()
     );

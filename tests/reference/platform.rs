@@ -19,6 +19,14 @@ fn worked_cases_have_the_bits_of_the_native_build() {
     );
 }
 
+#[wasm_bindgen_test(unsupported = test)]
+fn draws_have_the_bits_of_the_native_build() {
+    assert_eq!(
+        format!("{:016x}", bits::of_draws()),
+        env!("NATIVE_DRAW_BITS")
+    );
+}
+
 /// Inputs, results with their uncertainty, checks and working: every digit and word of the record is in its digest.
 #[wasm_bindgen_test(unsupported = test)]
 fn the_demo_record_has_the_digest_of_the_native_build() {

@@ -179,6 +179,17 @@ fn working_gives_outputs_only() {
     }
 }
 
+/// Fields are compared by a digest of their identifiers.
+#[test]
+fn no_two_identifiers_are_taken_for_one() {
+    let all: Vec<&Field> = ALL.iter().flat_map(|c| fields(c)).collect();
+    for one in &all {
+        for other in &all {
+            assert_eq!(one.is(other), one.id == other.id, "{} {}", one.id, other.id);
+        }
+    }
+}
+
 #[test]
 fn identifiers_of_calculators_are_unique() {
     let mut ids: Vec<_> = ALL.iter().map(|calculator| calculator.id).collect();

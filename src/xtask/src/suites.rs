@@ -95,6 +95,8 @@ pub fn bench() -> Result<()> {
         "native",
         "--bench",
         "evaluate",
+        "--bench",
+        "monte_carlo",
     ];
     run(cargo().args(words))
 }

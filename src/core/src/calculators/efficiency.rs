@@ -35,6 +35,8 @@
 
 mod sweep;
 
+use std::sync::Arc;
+
 use self::sweep::Sweep;
 use super::*;
 use crate::numerics::curve::{Crossing, Curve, CurveError, Interpolated, Peak};
@@ -406,7 +408,7 @@ struct Efficiency;
 
 impl Formula for Efficiency {
     fn compute<S: Scalar>(given: &Given<'_, S>) -> Result<Found<S>, Problem> {
-        let figures = Figures::read(given)?;
+        let figures = Figures::of(given)?;
         let (area, irradiance, of_voltage) =
             (given[&AREA], given[&IRRADIANCE], given[&VOLTAGE_FACTOR]);
         let of_current = given[&CURRENT_FACTOR] * given.or(&DENSITY_AREA, 1.0);
@@ -427,11 +429,13 @@ impl Formula for Efficiency {
         found.set(&MAXIMUM_POWER_CURRENT, power / at);
         found.set(&MAXIMUM_POWER_CURRENT_DENSITY, power / at / area);
         let scaled = |values: &[f64], by: S| values.iter().map(|v| v * by.value()).collect();
-        let drawn = Points {
-            x: scaled(figures.curve.x(), of_voltage),
-            y: scaled(figures.curve.y(), of_current / area),
-        };
-        found.set_curve(&CURVE, drawn);
+        if given.wants_curves() {
+            let drawn = Points {
+                x: scaled(figures.curve.x(), of_voltage),
+                y: scaled(figures.curve.y(), of_current / area),
+            };
+            found.set_curve(&CURVE, drawn);
+        }
         Ok(found)
     }
 
@@ -439,17 +443,18 @@ impl Formula for Efficiency {
         let Some(noise) = given.get(&NOISE) else {
             return Ok(None);
         };
-        let figures = Figures::read(given)?;
+        let figures = Figures::of(given)?;
         let of_reading = noise / given.or(&DENSITY_AREA, 1.0);
         Ok(Some(Scatter {
             title: "Scatter of the current readings",
             covariance: figures.covariance(of_reading),
             degrees_of_freedom: f64::INFINITY,
+            linearised: true,
         }))
     }
 
     fn checks(given: &Given<'_, f64>, found: &Found<f64>) -> Vec<Check> {
-        let Ok(figures) = Figures::read(given) else {
+        let Ok(figures) = Figures::of(given) else {
             return Vec::new();
         };
         let mut checks = figures.checks();
@@ -472,6 +477,11 @@ struct Figures {
 }
 
 impl Figures {
+    /// They follow from the points and the method alone.
+    fn of<S: Scalar>(given: &Given<'_, S>) -> Result<Arc<Figures>, Problem> {
+        given.once(|| Figures::read(given))
+    }
+
     fn read<S: Scalar>(given: &Given<'_, S>) -> Result<Figures, Problem> {
         let (field, current) = match given.choice(&SECOND_COLUMN) {
             "density" => (&DENSITY_POINTS, &DENSITY),

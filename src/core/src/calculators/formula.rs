@@ -1,7 +1,9 @@
 //! What a formula receives ([`Given`]), what it returns ([`Found`]), and the trait that makes one generic
 //! function into two function pointers ([`Formula`], [`both`]).
 
+use core::any::Any;
 use core::ops::Index;
+use std::sync::{Arc, OnceLock};
 
 use super::declaration::{Calculator, Field};
 use crate::problem::{Check, Problem};
@@ -63,16 +65,75 @@ pub trait Evaluable: Scalar {
     fn of(functions: &Functions) -> Compute<Self>;
 }
 
+/// Where the numbers that a formula finds stand among those of its card: in the order of the declaration, whatever the
+/// order of the formula. Recorded from one run, so that no other run need sort.
+#[derive(Clone, Debug, Default)]
+pub(crate) struct Layout {
+    /// In the order of the formula: the field, and the place of its first number.
+    fields: Vec<(&'static Field, usize)>,
+    /// How many numbers there are.
+    size: usize,
+}
+
+impl Layout {
+    /// How many numbers there are.
+    pub(crate) fn size(&self) -> usize {
+        self.size
+    }
+
+    /// Puts what was found into its places. A number that was not found this time is not a number.
+    pub(crate) fn place<S: Scalar>(&self, found: &Found<S>, into: &mut [S]) {
+        into.fill(S::constant(f64::NAN));
+        for (position, (field, value)) in found.numbers().enumerate() {
+            // A formula sets the same fields in the same order, unless it decides by a value.
+            let usual = self.fields.get(position).filter(|(f, _)| f.is(field));
+            let first = usual.or_else(|| self.fields.iter().find(|(f, _)| f.is(field)));
+            let Some(places) = first.and_then(|(_, first)| into.get_mut(*first..)) else {
+                continue;
+            };
+            match value {
+                Value::Number(number) => {
+                    if let Some(place) = places.first_mut() {
+                        *place = *number;
+                    }
+                }
+                Value::Rows(rows) => {
+                    let cells = rows.iter().flat_map(|row| &row.cells);
+                    for (place, (_, number)) in places.iter_mut().zip(cells) {
+                        *place = *number;
+                    }
+                }
+                Value::Curve(_) => {}
+            }
+        }
+    }
+}
+
 impl Calculator {
-    /// Runs the formula; what it found comes in the order of the declaration.
+    /// Runs the formula.
     ///
     /// # Errors
     /// The formula's [`Problem`].
     pub(crate) fn run<S: Evaluable>(&self, given: &Given<'_, S>) -> Result<Found<S>, Problem> {
-        let mut found = S::of(&self.formula)(given)?;
+        S::of(&self.formula)(given)
+    }
+
+    /// Brings what was found into the order of the declaration, and tells where each number came to stand.
+    pub(crate) fn sort<S: Scalar>(&self, found: &mut Found<S>) -> Layout {
         let place = |field: &Field| self.outputs.iter().position(|entry| entry.field.is(field));
+        let unsorted: Vec<&'static Field> = found.numbers().map(|(field, _)| *field).collect();
         found.values.sort_unstable_by_key(|(field, _)| place(field));
-        Ok(found)
+        let mut size = 0;
+        let mut sorted = Vec::with_capacity(unsorted.len());
+        for (field, value) in &found.values {
+            sorted.push((*field, size));
+            size += value.count();
+        }
+        let place = |field| sorted.iter().find(|(f, _)| f.is(field)).copied();
+        Layout {
+            fields: unsorted.into_iter().filter_map(place).collect(),
+            size,
+        }
     }
 }
 
@@ -97,6 +158,9 @@ pub struct Scatter {
     pub covariance: Vec<Vec<f64>>,
     /// Degrees of freedom; infinite where the noise was stated rather than estimated.
     pub degrees_of_freedom: f64,
+    /// Whether the corrections hold only to first order in the readings. Those of a straight line or polynomial are
+    /// linear in them and hold whatever the readings; what is read from a fit or a curve in another way is not.
+    pub linearised: bool,
 }
 
 /// Measured points: x ascending or not, as typed, in SI.
@@ -113,6 +177,17 @@ pub struct Points {
 #[derive(Clone, Debug, Default, PartialEq)]
 pub struct Shape {
     pub(crate) fields: Vec<(&'static Field, Entered)>,
+    worked_out: WorkedOut,
+}
+
+/// What a formula has worked out from a [`Shape`] alone. It follows from the shape, so it has no part in comparisons.
+#[derive(Clone, Debug, Default)]
+struct WorkedOut(OnceLock<Arc<dyn Any + Send + Sync>>);
+
+impl PartialEq for WorkedOut {
+    fn eq(&self, _other: &Self) -> bool {
+        true
+    }
 }
 
 /// One entered field of a [`Shape`].
@@ -148,6 +223,8 @@ pub struct Given<'a, S> {
     shape: &'a Shape,
     numbers: &'a [S],
     scatter: &'a [S],
+    /// Whether curves are drawn from what is found.
+    curves: bool,
     /// What a field that is not there reads as: not a number, so that a formula that reads a field it did not
     /// declare is caught by the finiteness check instead of panicking.
     absent: S,
@@ -159,8 +236,42 @@ impl<'a, S: Scalar> Given<'a, S> {
             shape,
             numbers,
             scatter,
+            curves: false,
             absent: S::constant(f64::NAN),
         }
+    }
+
+    /// The same, where curves are drawn from what is found.
+    pub(crate) fn with_curves(self) -> Self {
+        Given {
+            curves: true,
+            ..self
+        }
+    }
+
+    /// Whether curves are drawn from what is found: once an evaluation, not for each derivative or trial.
+    #[must_use]
+    pub fn wants_curves(&self) -> bool {
+        self.curves
+    }
+
+    /// What follows from choices, texts and points alone: worked out once, and then the same for every derivative and
+    /// trial. What `work_out` gives must not depend on numbers in fields, and be of one type for each calculator.
+    ///
+    /// # Errors
+    /// Those of `work_out`.
+    pub fn once<T: Any + Send + Sync>(
+        &self,
+        work_out: impl FnOnce() -> Result<T, Problem>,
+    ) -> Result<Arc<T>, Problem> {
+        let kept = self.shape.worked_out.0.get().cloned();
+        if let Some(Ok(known)) = kept.map(Arc::downcast) {
+            return Ok(known);
+        }
+        let new = Arc::new(work_out()?);
+        // Where something of another type is kept already, this is worked out each time.
+        let _ = self.shape.worked_out.0.set(new.clone());
+        Ok(new)
     }
 
     fn slot(&self, field: &Field) -> Option<&'a S> {
@@ -215,16 +326,9 @@ impl<'a, S: Scalar> Given<'a, S> {
             Some(Entered::Rows(rows)) => rows,
             _ => &[],
         };
-        let (numbers, scatter, absent) = (self.numbers, self.scatter, self.absent);
-        rows.iter().map(move |(id, shape)| {
-            let row = Given {
-                shape,
-                numbers,
-                scatter,
-                absent,
-            };
-            (id.as_str(), row)
-        })
+        let given = *self;
+        rows.iter()
+            .map(move |(id, shape)| (id.as_str(), Given { shape, ..given }))
     }
 
     /// The points of a curve field.
@@ -270,6 +374,17 @@ pub enum Value<S> {
     Curve(Points),
 }
 
+impl<S> Value<S> {
+    /// How many numbers it holds; a curve is drawn, not propagated.
+    fn count(&self) -> usize {
+        match self {
+            Value::Number(_) => 1,
+            Value::Rows(rows) => rows.iter().map(|row| row.cells.len()).sum(),
+            Value::Curve(_) => 0,
+        }
+    }
+}
+
 /// One row of a result that is a table.
 #[derive(Clone, Debug, PartialEq)]
 pub struct FoundRow<S> {
@@ -279,9 +394,14 @@ pub struct FoundRow<S> {
     pub cells: Vec<(&'static Field, S)>,
 }
 
+/// Room for the results of most calculators, so that a formula that runs a million times allocates once a run.
+const USUAL: usize = 12;
+
 impl<S> Default for Found<S> {
     fn default() -> Self {
-        Found { values: Vec::new() }
+        Found {
+            values: Vec::with_capacity(USUAL),
+        }
     }
 }
 
@@ -305,7 +425,7 @@ impl<S: Scalar> Found<S> {
     pub fn set_rows(&mut self, field: &'static Field, rows: Vec<FoundRow<S>>) {
         self.values.push((field, Value::Rows(rows)));
     }
-    /// Adds a curve.
+    /// Adds a curve. One that takes work is drawn only where [`Given::wants_curves`].
     pub fn set_curve(&mut self, field: &'static Field, points: Points) {
         self.values.push((field, Value::Curve(points)));
     }
@@ -317,24 +437,15 @@ impl<S: Scalar> Found<S> {
             _ => None,
         })
     }
+    /// What is no curve, in the order of the formula.
+    fn numbers(&self) -> impl Iterator<Item = &(&'static Field, Value<S>)> {
+        let is_curve = |value: &Value<S>| matches!(value, Value::Curve(_));
+        self.values
+            .iter()
+            .filter(move |(_, value)| !is_curve(value))
+    }
     /// Everything found, in the order of the formula.
     pub fn iter(&self) -> impl Iterator<Item = (&'static Field, &Value<S>)> {
         self.values.iter().map(|(field, value)| (*field, value))
-    }
-
-    /// Appends the numbers in a fixed order: single numbers and table cells as they come.
-    pub(crate) fn collect_numbers(&self, into: &mut Vec<S>) {
-        for (_, value) in &self.values {
-            match value {
-                Value::Number(number) => into.push(*number),
-                Value::Rows(rows) => {
-                    into.extend(
-                        rows.iter()
-                            .flat_map(|row| row.cells.iter().map(|(_, n)| *n)),
-                    );
-                }
-                Value::Curve(_) => {}
-            }
-        }
     }
 }

@@ -710,6 +710,7 @@ impl Formula for Thickness {
             title: "Scatter of the points about the line",
             covariance: fit.covariance,
             degrees_of_freedom: fit.degrees_of_freedom as f64,
+            linearised: false,
         }))
     }
 

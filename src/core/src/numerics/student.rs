@@ -67,6 +67,16 @@ pub fn t_cdf(t: f64, nu: f64) -> f64 {
     }
 }
 
+/// Density of Student's t; infinite degrees of freedom give the normal distribution's.
+#[must_use]
+pub fn t_density(t: f64, nu: f64) -> f64 {
+    if nu >= NORMAL_FROM {
+        return normal_density(t);
+    }
+    let fall = -0.5 * (nu + 1.0) * Scalar::ln_1p(t * t / nu);
+    Scalar::exp(fall - ln_beta(0.5, 0.5 * nu)) / nu.sqrt()
+}
+
 /// Student's distribution outside and inside −t … t.
 struct TShares {
     tails: f64,

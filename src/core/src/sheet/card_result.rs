@@ -2,7 +2,7 @@
 
 use super::Card;
 use super::entry::{Awaited, Reading};
-use crate::calculators::{Calculator, Field, Found, Given, Points, Scatter, Shape, Value};
+use crate::calculators::{Calculator, Field, Found, Given, Layout, Points, Scatter, Shape, Value};
 use crate::problem::{Check, Level, Problem};
 use crate::scalar::{Dual, Scalar};
 
@@ -51,6 +51,8 @@ pub struct CardResult {
     /// What a careful colleague would say.
     pub checks: Vec<Check>,
     pub(super) shape: Shape,
+    /// Where the numbers that the formula finds stand among the outputs.
+    pub(super) layout: Layout,
     pub(super) scatter: Option<Scatter>,
     /// ∂output/∂(reading or scatter correction): one row an output.
     pub(super) jacobian: Vec<Vec<f64>>,
@@ -121,6 +123,7 @@ impl CardResult {
             curves: Vec::new(),
             checks: Vec::new(),
             shape: Shape::default(),
+            layout: Layout::default(),
             scatter: None,
             jacobian: Vec::new(),
             sources: Vec::new(),
@@ -141,8 +144,9 @@ impl CardResult {
         uncertain_slots: &[usize],
     ) -> Result<(), Problem> {
         let plain: Vec<f64> = self.readings.iter().map(|reading| reading.value).collect();
-        let given = Given::new(&self.shape, &plain, &[]);
-        let found = calculator.run(&given)?;
+        let given = Given::new(&self.shape, &plain, &[]).with_curves();
+        let mut found = calculator.run(&given)?;
+        let layout = calculator.sort(&mut found);
         let scatter = (calculator.formula.scatter)(&given)?;
         let checks = (calculator.formula.checks)(&given, &found);
 
@@ -166,7 +170,7 @@ impl CardResult {
         let mut jacobian = vec![vec![0.0; columns]; outputs.len()];
         let mut duals: Vec<Dual> = plain.iter().map(|value| Dual::constant(*value)).collect();
         let mut deltas = vec![Dual::constant(0.0); corrections];
-        let mut numbers = Vec::with_capacity(outputs.len());
+        let mut numbers = vec![Dual::constant(0.0); outputs.len()];
         let seeds = uncertain_slots.iter().copied().chain(plain.len()..columns);
         for column in seeds {
             let seeded = match column.checked_sub(plain.len()) {
@@ -175,8 +179,7 @@ impl CardResult {
             };
             let unseeded = core::mem::replace(seeded, Dual::seed(seeded.value));
             let given = Given::new(&self.shape, &duals, &deltas);
-            numbers.clear();
-            calculator.run(&given)?.collect_numbers(&mut numbers);
+            layout.place(&calculator.run(&given)?, &mut numbers);
             for (row, number) in jacobian.iter_mut().zip(&numbers) {
                 row[column] = number.slope;
             }
@@ -190,13 +193,14 @@ impl CardResult {
         self.outputs = outputs;
         self.curves = curves;
         self.checks = checks;
+        self.layout = layout;
         self.scatter = scatter;
         self.jacobian = jacobian;
         Ok(())
     }
 }
 
-/// Lists what was found: numbers in the order of [`Found::collect_numbers`], and curves.
+/// Lists what was found, which is sorted: numbers in the order of [`Layout::place`], and curves.
 fn list(found: &Found<f64>, outputs: &mut Vec<Output>, curves: &mut Vec<(&'static Field, Points)>) {
     for (field, value) in found.iter() {
         match value {

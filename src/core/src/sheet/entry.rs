@@ -300,8 +300,15 @@ fn is_empty(input: &Input) -> bool {
 pub(super) fn check_range(field: &Field, value: f64, path: &str) -> Result<(), Problem> {
     let range = field.number_range();
     if range.contains(value) {
-        return Ok(());
+        Ok(())
+    } else {
+        Err(out_of_range(field, value, path))
     }
+}
+
+/// Says what may stand in a field instead of this.
+pub(super) fn out_of_range(field: &Field, value: f64, path: &str) -> Problem {
+    let range = field.number_range();
     let low = match (range.from.is_finite(), range.above) {
         (false, _) => None,
         (true, true) => Some(format!("above {}", field.say_bound(range.from))),
@@ -313,12 +320,12 @@ pub(super) fn check_range(field: &Field, value: f64, path: &str) -> Result<(), P
         (true, false) => Some(format!("{} or less", field.say_bound(range.to))),
     };
     let bounds: Vec<_> = [low, high].into_iter().flatten().collect();
-    Err(Problem::in_path(
+    Problem::in_path(
         path,
         "out_of_range",
         format!("{} cannot be {}.", field.title, field.say(value)),
         format!("Enter a value that is {}.", bounds.join(" and ")),
-    ))
+    )
 }
 
 fn points(x: &Field, y: &Field, points: &PointsText, path: &str) -> Result<Points, Problem> {

@@ -354,11 +354,17 @@ impl Evaluation {
     /// Where the uncertainty of a number comes from, found or entered. None where the card holds no such number.
     #[must_use]
     pub fn budget(&self, card: &str, output: &str) -> Option<Budget> {
+        let (position, number) = self.place(card, output)?;
+        Some(self.budget_of(position, number))
+    }
+
+    /// Where a number stands.
+    pub(super) fn place(&self, card: &str, output: &str) -> Option<Place> {
         let position = *self.positions.get(card)?;
         let number = self.cards[position]
             .offered()
             .position(|(path, ..)| path == output)?;
-        Some(self.budget_of(position, number))
+        Some((position, number))
     }
 
     /// A number, found or entered, with its uncertainty. None where the card holds no such number.

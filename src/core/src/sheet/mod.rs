@@ -4,18 +4,22 @@ mod address;
 mod card_result;
 mod entry;
 mod evaluate;
+mod fingerprint;
 mod leaves;
 mod next_batch;
 mod order;
+mod plan;
 mod points;
 mod propagate;
 mod stated;
+mod trials;
 
 pub use address::Address;
 pub use card_result::{CardResult, Output, State};
 pub use entry::{Awaited, Effect, Reading, Taken};
 pub use evaluate::{Evaluation, Offer, evaluate};
 pub use points::{PointsProblem, read_points};
+pub use trials::Trials;
 
 use std::collections::BTreeMap;
 

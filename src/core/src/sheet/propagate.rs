@@ -1,12 +1,8 @@
-//! Propagation through the links: from an output back to all leaves by one reverse sweep, and forward from other
-//! leaf values through the whole sheet.
+//! Propagation through the links: from an output back to all leaves by one reverse sweep.
 
-use super::card_result::{Place, State};
-use super::entry::{Effect, Reading, Taken};
+use super::entry::Taken;
 use super::evaluate::Evaluation;
-use crate::calculators::{Evaluable, Given, Scatter};
-use crate::problem::Problem;
-use crate::scalar::Scalar;
+use crate::calculators::Scatter;
 use crate::uncertainty::{Budget, BudgetRow, EvaluationType, Origin};
 
 impl Evaluation {
@@ -76,58 +72,6 @@ impl Evaluation {
             .collect();
         rows.extend(scatter_rows);
         Budget::combine(rows)
-    }
-
-    /// A typed number from other values of the leaves that act on it.
-    fn typed_from<S: Scalar>(&self, leaves: &[S], leaf: usize, effects: &[Effect]) -> Option<S> {
-        let mut number = *leaves.get(leaf)?;
-        for effect in effects {
-            let shift = *leaves.get(effect.leaf)? - self.leaves[effect.leaf].value;
-            number += shift * effect.sensitivity;
-        }
-        Some(number)
-    }
-
-    /// Runs the whole sheet again from other numbers for its leaves and scatter corrections: with dual numbers it
-    /// gives derivatives through the whole sheet, with draws a Monte Carlo trial. The result holds, for each card,
-    /// the numbers of its outputs and then those entered on it; cards that are not ready have no outputs.
-    ///
-    /// # Errors
-    /// The [`Problem`] of the first card that cannot be computed from these numbers.
-    pub fn replay<S: Evaluable>(
-        &self,
-        leaves: &[S],
-        scatter: &dyn Fn(usize, usize) -> S,
-    ) -> Result<Vec<Vec<S>>, Problem> {
-        let mut offered: Vec<Vec<S>> = vec![Vec::new(); self.cards.len()];
-        for &position in &self.sequence {
-            let card = &self.cards[position];
-            let number = |(reading, source): (&Reading, &Option<Place>)| {
-                match (&reading.origin, source) {
-                    (Taken::Typed { leaf, effects }, _) => self.typed_from(leaves, *leaf, effects),
-                    (Taken::Linked(_), Some((card, number))) => {
-                        offered[*card].get(*number).copied()
-                    }
-                    (Taken::Linked(_), None) => None,
-                }
-                .unwrap_or(S::constant(f64::NAN))
-            };
-            let numbers: Vec<S> = card
-                .readings
-                .iter()
-                .zip(&card.sources)
-                .map(number)
-                .collect();
-            if let (State::Ready, Some(calculator)) = (&card.state, card.calculator) {
-                let corrections = card.scatter.as_ref().map_or(0, |s| s.covariance.len());
-                let corrections: Vec<S> = (0..corrections).map(|k| scatter(position, k)).collect();
-                let given = Given::new(&card.shape, &numbers, &corrections);
-                let found = calculator.run(&given)?;
-                found.collect_numbers(&mut offered[position]);
-            }
-            offered[position].extend(numbers);
-        }
-        Ok(offered)
     }
 }
 

@@ -48,10 +48,11 @@ impl Budget {
     /// Combines independent contributions: a root of the sum of squares, shares, and degrees of freedom.
     #[must_use]
     pub fn combine(mut rows: Vec<BudgetRow>) -> Self {
-        let variance: f64 = rows
+        // The sum of nothing is zero, not the −0 of `sum`.
+        let variance = rows
             .iter()
             .map(|row| row.contribution * row.contribution)
-            .sum();
+            .fold(0.0, |sum, square| sum + square);
         let uncertainty = variance.sqrt();
         // What cancels exactly on paper leaves a few bits here; such a row would only puzzle.
         rows.retain(|row| row.contribution.is_nan() || row.contribution >= CANCELLED * uncertainty);

@@ -7,6 +7,7 @@
 mod budget;
 mod coverage;
 mod meaning;
+pub mod monte_carlo;
 
 pub use budget::{Budget, BudgetRow, Origin, effective_degrees_of_freedom};
 pub use coverage::coverage_factor;
