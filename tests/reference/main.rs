@@ -14,6 +14,7 @@
 wasm_bindgen_test::wasm_bindgen_test_configure!(run_in_browser);
 
 mod cases;
+mod chemistry;
 mod dilution;
 mod dye_bath;
 mod efficiency;

@@ -52,14 +52,35 @@ pub struct Isotope {
 
 /// The elements by atomic number.
 pub static ELEMENTS: &[Element] = &[
-    element("H", "hydrogen", 1, 1.008, 0.0002, Some((1.007_84, 1.008_11))),
+    element(
+        "H",
+        "hydrogen",
+        1,
+        1.008,
+        0.0002,
+        Some((1.007_84, 1.008_11)),
+    ),
     element("He", "helium", 2, 4.002_602, 2e-6, None),
     element("Li", "lithium", 3, 6.94, 0.06, Some((6.938, 6.997))),
     element("Be", "beryllium", 4, 9.012_183_1, 5e-7, None),
     element("B", "boron", 5, 10.81, 0.02, Some((10.806, 10.821))),
     element("C", "carbon", 6, 12.011, 0.002, Some((12.0096, 12.0116))),
-    element("N", "nitrogen", 7, 14.007, 0.001, Some((14.006_43, 14.007_28))),
-    element("O", "oxygen", 8, 15.999, 0.001, Some((15.999_03, 15.999_77))),
+    element(
+        "N",
+        "nitrogen",
+        7,
+        14.007,
+        0.001,
+        Some((14.006_43, 14.007_28)),
+    ),
+    element(
+        "O",
+        "oxygen",
+        8,
+        15.999,
+        0.001,
+        Some((15.999_03, 15.999_77)),
+    ),
     element("F", "fluorine", 9, 18.998_403_162, 5e-9, None),
     element("Ne", "neon", 10, 20.1797, 0.0006, None),
     element("Na", "sodium", 11, 22.989_769_28, 2e-8, None),
