@@ -458,7 +458,7 @@ pub static SUBSTANCES: &[Substance] = &[
         other_names: &["trichloromethane"],
         formula: "CHCl3",
         state: State::Liquid,
-        density: Some(line(1492.571, 1483.363, 2.0, VDI)),
+        density: Some(line(1492.571, 1483.364, 2.0, VDI)),
         viscosity: Some(line(0.566_8e-3, 0.538_7e-3, 0.056_7e-3, VISCOSITY)),
         surface_tension: Some(line(0.027_32, 0.0266725, 5e-4, JASPER)),
     },
