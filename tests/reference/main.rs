@@ -15,6 +15,7 @@ wasm_bindgen_test::wasm_bindgen_test_configure!(run_in_browser);
 
 mod agreement;
 mod cases;
+mod chemistry;
 mod dilution;
 mod dye_bath;
 mod efficiency;
@@ -29,5 +30,5 @@ mod solution;
 mod spacer_gap;
 mod support;
 mod thickness;
-mod working;
 mod trials;
+mod working;

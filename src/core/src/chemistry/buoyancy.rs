@@ -14,3 +14,19 @@ pub const REFERENCE_WEIGHTS: f64 = 8000.0;
 pub fn factor<S: Scalar>(sample: S, air: S) -> S {
     (-air / REFERENCE_WEIGHTS + 1.0) / (-air / sample + 1.0)
 }
+
+/// Density of air, kg/m³, from temperature in kelvin, pressure in pascals and relative humidity as a fraction:
+/// (0.34844·p − h·(0.00252·t − 0.020582))/(t + 273.15) with p in hPa, h in % and t in °C (ISO 8655-6, from memory).
+#[must_use]
+pub fn air_density<S: Scalar>(kelvin: S, pressure: S, humidity: S) -> S {
+    let celsius = kelvin - 273.15;
+    let vapour = humidity * 100.0 * (celsius * 0.002_52 - 0.020_582);
+    (pressure / 100.0 * 0.348_44 - vapour) / kelvin
+}
+
+/// Volume of water over the balance reading, m³/kg (its thousandfold is Z in µL/mg of ISO 8655-6).
+#[must_use]
+pub fn water_volume_per_reading<S: Scalar>(kelvin: S, air: S) -> S {
+    let water = super::substances::water_density(kelvin);
+    factor(water, air) / water
+}

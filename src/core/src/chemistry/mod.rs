@@ -1,6 +1,10 @@
 //! Facts of chemistry and physics: each table names its source.
 
+pub mod atomic_weights;
 pub mod buoyancy;
 pub mod constants;
+pub mod formula;
+pub mod reagents;
+pub mod substances;
 pub mod volume;
 pub mod ware;
