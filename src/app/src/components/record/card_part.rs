@@ -1,6 +1,5 @@
 //! One card of the record.
 
-use glasswick_core::sheet::Evaluation;
 use yew::prelude::*;
 
 use super::blocks::{aside, free, list, part, words};
@@ -9,7 +8,7 @@ use super::found::found;
 use crate::components::{CurveFigure, badge, checks, hazards, sources, working_lines};
 use crate::view::CardView;
 
-pub(super) fn card_part(view: &CardView, evaluation: &Evaluation) -> Html {
+pub(super) fn card_part(view: &CardView) -> Html {
     let calculator = view.card.declaration();
     let by = calculator.map_or_else(String::new, |calculator| {
         format!(
@@ -26,7 +25,7 @@ pub(super) fn card_part(view: &CardView, evaluation: &Evaluation) -> Html {
             <div class="record-card-head"><h3>{ &view.card.title }</h3>{ badge(view.standing) }</div>
             { aside(by) }
             { stands_in_the_way(view) }
-            { entries(view, evaluation) }
+            { entries(view) }
             { found(&view.results) }
             { for curves }
             if !view.working.is_empty() {
