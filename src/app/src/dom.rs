@@ -3,8 +3,8 @@
 use wasm_bindgen::{JsCast, JsValue};
 use wasm_bindgen_futures::{JsFuture, spawn_local};
 use web_sys::{
-    Clipboard, Document, Event, File, FilePropertyBag, HtmlElement, HtmlInputElement,
-    HtmlSelectElement, HtmlTextAreaElement, ShareData,
+    Clipboard, ClipboardEvent, Document, Event, File, FilePropertyBag, HtmlElement,
+    HtmlInputElement, HtmlSelectElement, HtmlTextAreaElement, ShareData,
 };
 use yew::{Callback, MouseEvent};
 
@@ -31,6 +31,36 @@ pub(crate) fn catch_focus(id: &str) {
     if active.is_none_or(|element| element.tag_name() == "BODY") {
         go_to(id);
     }
+}
+
+/// As [`catch_focus`], for a box that takes the place of another: one goes on typing at its end.
+pub(crate) fn go_on_in(id: &str) {
+    catch_focus(id);
+    let element = document().and_then(|document| document.get_element_by_id(id));
+    let Some(element) = element else {
+        return;
+    };
+    // A box that has no caret is none to go on in.
+    if let Some(area) = element.dyn_ref::<HtmlTextAreaElement>() {
+        let end = u32::try_from(area.value().encode_utf16().count()).unwrap_or(u32::MAX);
+        let _ = area.set_selection_range(end, end);
+    } else if let Some(input) = element.dyn_ref::<HtmlInputElement>() {
+        let end = u32::try_from(input.value().encode_utf16().count()).unwrap_or(u32::MAX);
+        let _ = input.set_selection_range(end, end);
+    }
+}
+
+/// The text on the clipboard that is about to be pasted into a box of one line, and what stands before and after it.
+pub(crate) fn pasted(event: &Event) -> Option<[String; 3]> {
+    let clipboard = event.dyn_ref::<ClipboardEvent>()?.clipboard_data()?;
+    let pasted = clipboard.get_data("text/plain").ok()?;
+    let input: HtmlInputElement = event.target()?.dyn_into().ok()?;
+    let text: Vec<u16> = input.value().encode_utf16().collect();
+    let place = |end: Option<u32>| end.map_or(text.len(), |end| (end as usize).min(text.len()));
+    let from = place(input.selection_start().ok()?);
+    let to = place(input.selection_end().ok()?).max(from);
+    let words = String::from_utf16_lossy;
+    Some([words(&text[..from]), pasted, words(&text[to..])])
 }
 
 /// What a button does with a click on it.

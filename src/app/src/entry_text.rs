@@ -1,11 +1,12 @@
 //! What a number box says back about the text in it, and the two readings of a change of unit.
 
 use glasswick_core::calculators::Field;
+use glasswick_core::numerics::sample;
 use glasswick_core::quantity::{
-    self, Rounding, Unit, parse, parse_uncertainty, shortest, with_uncertainty,
+    self, Kind, Rounding, Unit, parse, parse_uncertainty, shortest, with_uncertainty,
 };
-use glasswick_core::sheet::Typed;
-use glasswick_core::uncertainty::Estimate;
+use glasswick_core::sheet::{Typed, split_readings};
+use glasswick_core::uncertainty::{Estimate, Meaning};
 
 /// The unit beside the box.
 pub(crate) fn unit_beside(field: &Field, typed: &Typed) -> Option<&'static Unit> {
@@ -24,6 +25,11 @@ pub(crate) fn own_unit(field: &Field, typed: &Typed) -> Option<&'static Unit> {
     read(field, typed)?.unit
 }
 
+/// The unit that counts for the number, and for sizes stated with it that say none.
+pub(crate) fn unit_in_effect(field: &Field, typed: &Typed) -> Option<&'static Unit> {
+    own_unit(field, typed).or_else(|| unit_beside(field, typed))
+}
+
 /// Whether the text itself holds an uncertainty.
 pub(crate) fn own_uncertainty(field: &Field, typed: &Typed) -> bool {
     read(field, typed).is_some_and(|number| number.uncertainty.is_some())
@@ -31,6 +37,9 @@ pub(crate) fn own_uncertainty(field: &Field, typed: &Typed) -> bool {
 
 /// How the text was read, where that is not plain from the box itself.
 pub(crate) fn read_back(field: &Field, typed: &Typed) -> Option<String> {
+    if typed.meaning == Meaning::Repeats {
+        return None;
+    }
     let number = read(field, typed)?;
     let plain = number.unit.is_none() && number.uncertainty.is_none();
     if plain && !typed.text.contains([',', '\'', 'e', 'E', '^', '×', '*']) {
@@ -46,36 +55,126 @@ pub(crate) fn read_back(field: &Field, typed: &Typed) -> Option<String> {
     Some(format!("read as {read}"))
 }
 
-/// The same quantity in another unit, for someone who meant to convert. None where the text cannot be read, or says
-/// its own unit.
+/// What is pasted into the box of one number, where it is several: one a line, between what stands before and after
+/// it. None where it is one number, or none.
+pub(crate) fn several(field: &Field, typed: &Typed, parts: [&str; 3]) -> Option<String> {
+    let (kind, unit) = (field.number_kind()?, unit_beside(field, typed));
+    let is_number = |text: &str| parse(text, kind, unit).is_ok();
+    let pasted = parts[1].trim();
+    // Groups of digits may be set apart by spaces.
+    if is_number(pasted) {
+        return None;
+    }
+    let readings: Vec<_> = split_readings(pasted).collect();
+    let numbers = readings.iter().filter(|reading| is_number(reading));
+    (numbers.count() > 1).then(|| {
+        let around = |text| Some(text).filter(|text: &&str| !text.is_empty());
+        let before = around(parts[0].trim()).into_iter();
+        let after = around(parts[2].trim());
+        let lines: Vec<_> = before.chain(readings).chain(after).collect();
+        lines.join("\n")
+    })
+}
+
+/// The same quantity in another unit, for someone who meant to convert. None where a text cannot be read, or where the
+/// only number says its own unit.
 pub(crate) fn converted(
     field: &Field,
     typed: &Typed,
     from: &'static Unit,
-    to: &Unit,
+    to: &'static Unit,
 ) -> Option<Typed> {
-    let kind = field.number_kind()?;
-    let number = parse(&typed.text, kind, Some(from)).ok()?;
-    if number.unit.is_some() {
-        return None;
-    }
-    let other = |magnitude: f64| to.difference_from_si(from.difference_to_si(magnitude));
-    let plus_minus = match (number.uncertainty, typed.plus_minus.trim()) {
+    let convert = Conversion {
+        kind: field.number_kind()?,
+        from,
+        to,
+    };
+    let (text, value, inside) = if typed.meaning == Meaning::Repeats {
+        let (text, mean) = convert.readings(&typed.text)?;
+        (text, mean, None)
+    } else {
+        let number = parse(&typed.text, convert.kind, Some(from)).ok()?;
+        if number.unit.is_some() {
+            return None;
+        }
+        (
+            convert.value(number.value),
+            number.value,
+            number.uncertainty,
+        )
+    };
+    let plus_minus = match (inside, typed.plus_minus.trim()) {
         (None, "") => String::new(),
-        (Some(inside), _) => twelve_digits(other(inside.magnitude)),
+        (Some(inside), _) => convert.difference(inside.magnitude),
         (None, beside) => {
-            let beside = parse_uncertainty(beside, number.value, kind, Some(from)).ok()?;
-            twelve_digits(other(beside.magnitude))
+            let beside = parse_uncertainty(beside, value, convert.kind, Some(from)).ok()?;
+            convert.difference(beside.magnitude)
         }
     };
-    Some(Typed {
-        text: twelve_digits(to.from_si(from.to_si(number.value))),
+    let mut other = Typed {
+        text,
         unit: to.code.into(),
         plus_minus,
-        meaning: typed.meaning.clone(),
-        freedom: typed.freedom.clone(),
-        source: typed.source.clone(),
-    })
+        ..typed.clone()
+    };
+    match &mut other.meaning {
+        Meaning::Ware(ware) => convert.size(&mut ware.repeatability),
+        Meaning::Weighing(weighing) => {
+            convert.size(&mut weighing.readability);
+            convert.size(&mut weighing.linearity);
+            convert.size(&mut weighing.repeatability);
+        }
+        _ => {}
+    }
+    Some(other)
+}
+
+/// From one unit to another.
+struct Conversion {
+    kind: Kind,
+    from: &'static Unit,
+    to: &'static Unit,
+}
+
+impl Conversion {
+    fn value(&self, value: f64) -> String {
+        twelve_digits(self.to.from_si(self.from.to_si(value)))
+    }
+
+    fn difference(&self, difference: f64) -> String {
+        twelve_digits(
+            self.to
+                .difference_from_si(self.from.difference_to_si(difference)),
+        )
+    }
+
+    /// Readings, one a line, and their mean in the unit before. What says its own unit stays as it is.
+    fn readings(&self, text: &str) -> Option<(String, f64)> {
+        let mut values = Vec::new();
+        let mut lines = Vec::new();
+        for reading in split_readings(text) {
+            let number = parse(reading, self.kind, Some(self.from)).ok()?;
+            let own = number.unit;
+            let si = own.unwrap_or(self.from).to_si(number.value);
+            values.push(self.from.from_si(si));
+            lines.push(match own {
+                Some(_) => reading.to_owned(),
+                None => self.value(number.value),
+            });
+        }
+        (!lines.is_empty()).then(|| (lines.join("\n"), sample::mean(&values)))
+    }
+
+    /// A size that is stated with the number, such as a readability. What says its own unit, or cannot be read, stays
+    /// as it is.
+    fn size(&self, text: &mut String) {
+        if let Ok(number) = parse(text, self.kind, Some(self.from))
+            && number.unit.is_none()
+            && number.uncertainty.is_none()
+        {
+            *text = self.difference(number.value);
+        }
+    }
 }
 
 /// A number and its standard uncertainty as someone would type them, in a unit in which they read well.
@@ -122,8 +221,10 @@ fn text(value: f64) -> String {
 mod tests {
     use super::*;
     use glasswick_core::calculators::quantity;
-    use glasswick_core::quantity::{Kind, unit};
+    use glasswick_core::quantity::unit;
+    use glasswick_core::uncertainty::{WareUse, Weighing};
 
+    static MASS: Field = quantity("m", "Mass", Kind::Mass).units(&["mg", "g"]);
     static VOLUME: Field = quantity("v", "Volume", Kind::Volume).units(&["mL", "uL"]);
     static TEMPERATURE: Field =
         quantity("t", "Temperature", Kind::Temperature).units(&["Cel", "K"]);
@@ -175,6 +276,85 @@ mod tests {
             convert(&TEMPERATURE, &typed("20", "0.5"), "Cel", "K"),
             some("293.15", "0.5", "K")
         );
+    }
+
+    #[test]
+    fn readings_and_sizes_are_converted_with_the_number() {
+        let (ml, ul) = (
+            unit(Kind::Volume, "mL").unwrap(),
+            unit(Kind::Volume, "uL").unwrap(),
+        );
+        let mut readings = typed("0.100\n101 uL\n0,102", "1 %");
+        readings.meaning = Meaning::Repeats;
+        let after = converted(&VOLUME, &readings, ml, ul).unwrap();
+        assert_eq!(after.text, "100\n101 uL\n102");
+        // A hundredth of the mean, 101 µL.
+        assert_eq!(after.plus_minus, "1.01");
+        readings.text.push_str("\nmuch");
+        assert_eq!(converted(&VOLUME, &readings, ml, ul), None);
+
+        let ware = WareUse {
+            repeatability: "0.02".into(),
+            temperature: "24".into(),
+            ..WareUse::default()
+        };
+        let mut flask = typed("100", "");
+        flask.meaning = Meaning::Ware(Box::new(ware.clone()));
+        let after = converted(&VOLUME, &flask, ml, ul).unwrap();
+        assert_eq!(
+            after.meaning,
+            Meaning::Ware(Box::new(WareUse {
+                repeatability: "20".into(),
+                ..ware
+            }))
+        );
+
+        let (mg, g) = (
+            unit(Kind::Mass, "mg").unwrap(),
+            unit(Kind::Mass, "g").unwrap(),
+        );
+        let weighing = Weighing {
+            readability: "0.1".into(),
+            linearity: "0.2 mg".into(),
+            repeatability: "little".into(),
+            ..Weighing::default()
+        };
+        let mut weighed = typed("5200", "");
+        weighed.meaning = Meaning::Weighing(Box::new(weighing.clone()));
+        let after = converted(&MASS, &weighed, mg, g).unwrap();
+        assert_eq!(after.text, "5.2");
+        assert_eq!(
+            after.meaning,
+            Meaning::Weighing(Box::new(Weighing {
+                readability: "0.0001".into(),
+                ..weighing
+            }))
+        );
+    }
+
+    #[test]
+    fn several_numbers_that_are_pasted_are_told_from_one() {
+        let several = |before: &str, pasted: &str, after: &str| {
+            several(&VOLUME, &Typed::default(), [before, pasted, after])
+        };
+        let some = |text: &str| Some(text.to_owned());
+        assert_eq!(several("", "12.4\r\n12.5\r\n", ""), some("12.4\n12.5"));
+        assert_eq!(several("", "12,4\t12,5", ""), some("12,4\n12,5"));
+        assert_eq!(several("", "12.4, 12.5 12.6", ""), some("12.4\n12.5\n12.6"));
+        assert_eq!(several("12.3", "12.4;12.5", ""), some("12.3\n12.4\n12.5"));
+        // A head of the column is no number, and not lost.
+        assert_eq!(several("", "V\n12.4\n12.5", ""), some("V\n12.4\n12.5"));
+        for one in [
+            "12.5",
+            "12.5\n",
+            "12 345",
+            "12.5 mL",
+            "12.5 ± 0.1",
+            "(12.5 ± 0.1) mL",
+            "two of them",
+        ] {
+            assert_eq!(several("", one, ""), None, "{one}");
+        }
     }
 
     #[test]

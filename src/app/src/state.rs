@@ -10,6 +10,7 @@ use glasswick_record::{About, Display, Document};
 use yew::Reducible;
 
 use crate::chain::started;
+use crate::stated::Detail;
 
 /// How many steps back the history goes.
 const MOST_STEPS: usize = 200;
@@ -107,9 +108,12 @@ pub(crate) enum Change {
     Unit(String),
     /// The text of the ± box.
     PlusMinus(String),
-    /// What the ± means.
+    /// What the ± means, with something chosen in a list.
     Meaning(Meaning),
-    /// All of a number at once: after a conversion, or where a link is cut and its value kept.
+    /// The text of a box about the uncertainty.
+    Detail(Detail, String),
+    /// All of a number at once: after a conversion, with another sort of uncertainty, or where a link is cut and its
+    /// value kept.
     Typed(Typed),
     /// A chosen option, or free text.
     Words(String),
@@ -360,6 +364,11 @@ impl Change {
                 meaning,
                 ..number(inputs)
             }),
+            Change::Detail(detail, text) => {
+                let mut typed = number(inputs);
+                detail.write(&mut typed, text);
+                Input::Typed(typed)
+            }
             Change::Typed(typed) => Input::Typed(typed),
             Change::Words(text) => Input::Text(text),
             Change::Link(address) => Input::Link(address),
@@ -392,6 +401,9 @@ impl Action {
                     Edit::Entry { path, change } => match change {
                         Change::Number(_) | Change::Words(_) | Change::Points(_) => path,
                         Change::PlusMinus(_) => return Some(format!("{card} ± {path}")),
+                        Change::Detail(detail, _) => {
+                            return Some(format!("{card} {detail:?} {path}"));
+                        }
                         _ => return None,
                     },
                     _ => return None,
@@ -565,6 +577,43 @@ mod tests {
         assert!(!again.can_redo());
         let other = back(&again).reduce(stock("7"));
         assert!(!other.can_redo(), "a new step ends what was undone");
+    }
+
+    #[test]
+    fn typing_into_one_box_about_the_uncertainty_is_one_step() {
+        use Detail::{Linearity, Readability, Source};
+        let mass = |change: Change| entry("dye_bath", "mass", change);
+        let detail = |detail: Detail, text: &str| mass(Change::Detail(detail, text.into()));
+        let state = after([
+            Action::Add(find("dye_bath").unwrap()),
+            mass(Change::Number("5.2".into())),
+            mass(Change::Meaning(Meaning::Weighing(Box::default()))),
+            detail(Readability, "0"),
+            detail(Readability, "0.1"),
+            detail(Linearity, "0.2"),
+            detail(Source, "c"),
+            detail(Source, "certificate"),
+        ]);
+        let shown = |state: &State| match state.document.sheet.cards[0].at("mass") {
+            Some(Input::Typed(typed)) => {
+                [Readability, Linearity, Source].map(|detail| detail.text(typed))
+            }
+            _ => panic!("a number was typed"),
+        };
+        assert_eq!(shown(&state), ["0.1", "0.2", "certificate"]);
+        let mut steps = Vec::new();
+        let mut back = state.clone();
+        for _ in 0..3 {
+            back = back.reduce(Action::Undo);
+            steps.push(shown(&back));
+        }
+        assert_eq!(steps[0], ["0.1", "0.2", ""]);
+        assert_eq!(steps[1], ["0.1", "", ""]);
+        assert_eq!(steps[2], ["", "", ""]);
+        let Some(Input::Typed(typed)) = back.document.sheet.cards[0].at("mass") else {
+            panic!("the number is still there");
+        };
+        assert_eq!(typed.text, "5.2");
     }
 
     #[test]

@@ -1,7 +1,7 @@
 //! What the process strip and the card in hand show, as plain data: made once per change from the run sheet and its
 //! evaluation.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 use std::rc::Rc;
 
 use glasswick_core::calculators::{Field, FieldKind, Points};
@@ -15,6 +15,7 @@ use glasswick_core::uncertainty::{BudgetRow, Estimate, Leaf, Origin};
 use glasswick_core::working::{self, Line};
 use glasswick_record::{Display, Document};
 
+use crate::known::{Known, Piece, known, pieces};
 use crate::standing::Standing;
 use crate::storage::Summary;
 
@@ -35,6 +36,10 @@ pub(crate) struct CardView {
     pub(crate) problems: Vec<Problem>,
     /// Where its linked numbers come from, by path.
     pub(crate) links: BTreeMap<String, LinkView>,
+    /// How its typed numbers were read, by path.
+    pub(crate) known: BTreeMap<String, Known>,
+    /// The pieces of ware on the run sheet that have a name.
+    pub(crate) pieces: Rc<BTreeSet<Piece>>,
     /// Which other cards take its numbers.
     pub(crate) takers: Vec<Taker>,
     /// Its results, those that are not there yet included.
@@ -205,8 +210,9 @@ fn headline(
 
 /// What every card shows.
 pub(crate) fn views(sheet: &Sheet, evaluation: &Evaluation) -> Vec<Rc<CardView>> {
+    let pieces = Rc::new(pieces(sheet));
     (0..sheet.cards.len())
-        .filter_map(|position| card_view(sheet, evaluation, position))
+        .filter_map(|position| view(sheet, evaluation, position, &pieces))
         .map(Rc::new)
         .collect()
 }
@@ -216,6 +222,15 @@ pub(crate) fn card_view(
     sheet: &Sheet,
     evaluation: &Evaluation,
     position: usize,
+) -> Option<CardView> {
+    view(sheet, evaluation, position, &Rc::new(pieces(sheet)))
+}
+
+fn view(
+    sheet: &Sheet,
+    evaluation: &Evaluation,
+    position: usize,
+    pieces: &Rc<BTreeSet<Piece>>,
 ) -> Option<CardView> {
     let card = sheet.cards.get(position)?;
     let result = evaluation.cards.get(position)?;
@@ -231,6 +246,8 @@ pub(crate) fn card_view(
         awaited,
         problems,
         links: links(sheet, evaluation, card),
+        known: known(evaluation, result),
+        pieces: pieces.clone(),
         takers: takers(sheet, card),
         results: results(sheet, evaluation, card, result),
         checks: result.checks.clone(),
@@ -267,7 +284,7 @@ fn takers(sheet: &Sheet, source: &Card) -> Vec<Taker> {
 }
 
 /// Every entry on a card with its path, cells included.
-fn entries(card: &Card) -> impl Iterator<Item = (String, &Input)> {
+pub(crate) fn entries(card: &Card) -> impl Iterator<Item = (String, &Input)> {
     card.inputs.iter().flat_map(|(id, input)| {
         let rows: &[Row] = match input {
             Input::Rows(rows) => rows,

@@ -82,6 +82,7 @@ pub(crate) fn field_input(form: &Form, field: &'static Field, path: &str) -> Htm
                 };
                 html! {
                     <QuantityInput {id} {field} {place} {typed} {needed} invalid={problem.is_some()}
+                        known={view.known.get(path).cloned()} pieces={view.pieces.clone()}
                         described={described.clone()} linkable={form.linkable} edit={&form.edit} pick={&form.pick} />
                 }
             }

@@ -3,7 +3,8 @@
 
 use glasswick_core::calculators::Field;
 use glasswick_core::quantity::Unit;
-use glasswick_core::sheet::Typed;
+use glasswick_core::sheet::{Typed, split_readings};
+use glasswick_core::uncertainty::Meaning;
 use yew::prelude::*;
 
 use crate::entry_text::{converted, own_unit};
@@ -23,10 +24,23 @@ pub(crate) fn unit_change(
     if from.code == to.code {
         return Html::default();
     }
-    let kept = typed.text.trim();
     let (before, after) = (from.after_number(), to.after_number());
+    let readings = match typed.meaning {
+        Meaning::Repeats => Some(split_readings(&typed.text).count()),
+        _ => None,
+    };
+    let kept = match readings {
+        Some(n) => format!("Numbers kept: the {n} readings are now in {}.", to.symbol),
+        None => {
+            let kept = typed.text.trim();
+            format!("Number kept: {kept}{before} is now {kept}{after}.")
+        }
+    };
     let convert = converted(field, typed, from, to).map(|other| {
-        let label = format!("Convert to {}{after} instead", other.text);
+        let label = match readings {
+            Some(_) => format!("Convert them to {} instead", to.symbol),
+            None => format!("Convert to {}{after} instead", other.text),
+        };
         let (change, close) = (change.clone(), close.clone());
         let onclick = Callback::from(move |_: MouseEvent| {
             change.emit(Change::Typed(other.clone()));
@@ -36,7 +50,7 @@ pub(crate) fn unit_change(
     });
     html! {
         <div class="unit-change" role="status">
-            <p>{ format!("Number kept: {kept}{before} is now {kept}{after}.") }</p>
+            <p>{ kept }</p>
             { convert }
         </div>
     }

@@ -19,6 +19,7 @@ pub use card_result::{CardResult, Output, State};
 pub use entry::{Awaited, Effect, Reading, Taken};
 pub use evaluate::{Evaluation, Offer, evaluate};
 pub use points::{PointsProblem, read_points};
+pub use stated::split_readings;
 pub use trials::Trials;
 
 use std::collections::BTreeMap;

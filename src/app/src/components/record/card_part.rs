@@ -1,6 +1,5 @@
 //! One card of the record.
 
-use glasswick_core::sheet::Evaluation;
 use glasswick_record::Display;
 use yew::prelude::*;
 
@@ -10,7 +9,7 @@ use super::found::found;
 use crate::components::{CurveFigure, badge, checks, hazards, sources, working_lines};
 use crate::view::CardView;
 
-pub(super) fn card_part(view: &CardView, evaluation: &Evaluation, display: &Display) -> Html {
+pub(super) fn card_part(view: &CardView, display: &Display) -> Html {
     let calculator = view.card.declaration();
     let by = calculator.map_or_else(String::new, |calculator| {
         format!(
@@ -27,7 +26,7 @@ pub(super) fn card_part(view: &CardView, evaluation: &Evaluation, display: &Disp
             <div class="record-card-head"><h3>{ &view.card.title }</h3>{ badge(view.standing) }</div>
             { aside(by) }
             { stands_in_the_way(view) }
-            { entries(view, evaluation) }
+            { entries(view) }
             { found(&view.card.id, &view.results, display) }
             { for curves }
             if !view.working.is_empty() {

@@ -1,7 +1,7 @@
 //! What was entered on a card, as typed.
 
 use glasswick_core::calculators::{Calculator, Field, FieldKind};
-use glasswick_core::sheet::{Card, CardResult, Evaluation, Input, Row, Taken};
+use glasswick_core::sheet::{Card, Input, Row};
 use yew::prelude::*;
 
 use super::blocks::{aside, columns, facts, part, words};
@@ -9,27 +9,14 @@ use super::entry_words::{self, Words};
 use crate::components::titled;
 use crate::view::CardView;
 
-/// A card with how its entries were read.
-#[derive(Clone, Copy)]
-struct Entered<'a> {
-    view: &'a CardView,
-    result: Option<&'a CardResult>,
-    evaluation: &'a Evaluation,
-}
-
-pub(super) fn entries(view: &CardView, evaluation: &Evaluation) -> Html {
-    let entered = Entered {
-        view,
-        result: evaluation.cards.get(view.position),
-        evaluation,
-    };
+pub(super) fn entries(view: &CardView) -> Html {
     let Some(calculator) = view.card.declaration() else {
         return unknown(&view.card);
     };
     let single = fields(calculator, &view.card)
-        .filter_map(|field| Some([name(field), cell(entered.words(field, field.id)?)]));
+        .filter_map(|field| Some([name(field), cell(entry(view, field, field.id)?)]));
     let tables = fields(calculator, &view.card).filter_map(|field| match field.kind {
-        FieldKind::Table { columns } => table(entered, field, columns),
+        FieldKind::Table { columns } => table(view, field, columns),
         _ => None,
     });
     html! {
@@ -61,18 +48,14 @@ fn cell(words: Words) -> Html {
     html! { <><span class="typed">{ words.entry }</span>{ " " }{ aside(words.about.join("; ")) }</> }
 }
 
-fn table(
-    entered: Entered<'_>,
-    field: &'static Field,
-    shown: &'static [&'static Field],
-) -> Option<Html> {
-    let Some(Input::Rows(rows)) = entered.view.card.at(field.id) else {
+fn table(view: &CardView, field: &'static Field, shown: &'static [&'static Field]) -> Option<Html> {
+    let Some(Input::Rows(rows)) = view.card.at(field.id) else {
         return None;
     };
     let row = |(position, row): (usize, &Row)| {
         let cells = shown.iter().map(|column| {
             let path = format!("{}.{}.{}", field.id, row.id, column.id);
-            cell(entered.words(column, &path).unwrap_or_default())
+            cell(entry(view, column, &path).unwrap_or_default())
         });
         let number = words((position + 1).to_string());
         core::iter::once(number).chain(cells).collect()
@@ -82,36 +65,25 @@ fn table(
     Some(columns("", field.title, heads.collect(), rows))
 }
 
-impl Entered<'_> {
-    /// The entry at a path; nothing where there is none.
-    fn words(self, field: &Field, path: &str) -> Option<Words> {
-        match self.view.card.at(path)? {
-            Input::Typed(typed) => entry_words::typed(field, typed, self.uncertainty(path)),
-            Input::Link(address) => {
-                let link = self.view.links.get(path);
-                let (entry, from) = link.map_or_else(
-                    || ("not there yet".into(), address.to_string()),
-                    |link| {
-                        let from = format!("“{}” · {}", link.card_title, link.output);
-                        (link.shown.clone(), from)
-                    },
-                );
-                Some(Words {
-                    entry,
-                    about: vec![format!("from {from}")],
-                })
-            }
-            input => entry_words::words(field, input),
+/// The entry at a path; nothing where there is none.
+fn entry(view: &CardView, field: &Field, path: &str) -> Option<Words> {
+    match view.card.at(path)? {
+        Input::Typed(typed) => entry_words::typed(field, typed, view.known.get(path)),
+        Input::Link(address) => {
+            let link = view.links.get(path);
+            let (entry, from) = link.map_or_else(
+                || ("not there yet".into(), address.to_string()),
+                |link| {
+                    let from = format!("“{}” · {}", link.card_title, link.output);
+                    (link.shown.clone(), from)
+                },
+            );
+            Some(Words {
+                entry,
+                about: vec![format!("from {from}")],
+            })
         }
-    }
-
-    /// The standard uncertainty of a typed number, in SI.
-    fn uncertainty(self, path: &str) -> Option<f64> {
-        let reading = self.result?.readings.iter().find(|r| r.path == path)?;
-        match reading.origin {
-            Taken::Typed { .. } => Some(self.evaluation.typed_uncertainty(reading)),
-            Taken::Linked(_) => None,
-        }
+        input => entry_words::words(field, input),
     }
 }
 

@@ -2,11 +2,15 @@
 
 use glasswick_core::calculators::{Choice, Field, FieldKind};
 use glasswick_core::figure::extent;
-use glasswick_core::quantity::{self, Unit, value_text};
-use glasswick_core::sheet::{Input, PointsText, Typed, read_points};
+use glasswick_core::quantity;
+use glasswick_core::sheet::{Input, PointsText, Typed, read_points, split_readings};
 use glasswick_core::uncertainty::Meaning;
 
 use crate::entry_text;
+use crate::known::Known;
+use crate::stated_words::{
+    corrected, is_plain, is_stated, mean_of, meaning, spread, standard_uncertainty,
+};
 
 /// An entry in words.
 #[derive(Clone, Debug, Default, PartialEq)]
@@ -36,8 +40,8 @@ fn chosen(options: &[Choice], id: &str) -> String {
     option.map_or(id, |option| option.title).to_owned()
 }
 
-/// A number as typed, with its unit; its standard uncertainty in SI as it was read, where it was.
-pub(super) fn typed(field: &Field, typed: &Typed, u_si: Option<f64>) -> Option<Words> {
+/// A number as typed, with its unit, and how it was read, where it was.
+pub(super) fn typed(field: &Field, typed: &Typed, known: Option<&Known>) -> Option<Words> {
     let text = typed.text.trim();
     let beside = typed.plus_minus.trim();
     if text.is_empty() && beside.is_empty() {
@@ -50,9 +54,11 @@ pub(super) fn typed(field: &Field, typed: &Typed, u_si: Option<f64>) -> Option<W
         (None, Some(unit)) => unit.after_number(),
         (None, None) => format!("\u{202F}{}", typed.unit),
     };
-    let inside = entry_text::own_uncertainty(field, typed);
-    let entry = if beside.is_empty() {
-        if inside && text.contains(['±', '+']) {
+    let entry = if typed.meaning == Meaning::Repeats {
+        let readings: Vec<_> = split_readings(text).collect();
+        format!("{}: {}{after}", mean_of(typed), readings.join("; "))
+    } else if beside.is_empty() {
+        if entry_text::own_uncertainty(field, typed) && text.contains(['±', '+']) {
             enclosed(text, &after)
         } else {
             format!("{text}{after}")
@@ -64,23 +70,22 @@ pub(super) fn typed(field: &Field, typed: &Typed, u_si: Option<f64>) -> Option<W
     };
 
     let mut about: Vec<String> = entry_text::read_back(field, typed).into_iter().collect();
-    if inside || !beside.is_empty() {
-        about.push(typed.meaning.words());
-        let plain = typed.meaning == Meaning::Standard && is_plain(beside);
-        if let (Some(unit), Some(u)) = (own_unit.or(unit), u_si)
-            && u > 0.0
-            && !plain
-        {
-            about.push(standard(unit, u));
+    if typed.meaning == Meaning::Repeats {
+        about.extend(spread(known));
+        if !beside.is_empty() {
+            let after = if is_plain(beside) { &*after } else { "" };
+            about.push(format!("shared by all readings: ± {beside}{after}"));
         }
+    } else if is_stated(field, typed) {
+        about.push(meaning(field, typed, known).join(", "));
+    }
+    about.extend(corrected(field, typed, known));
+    about.extend(standard_uncertainty(typed, known));
+    let source = typed.source.trim();
+    if !source.is_empty() {
+        about.push(format!("from {source}"));
     }
     Some(Words { entry, about })
-}
-
-/// "u = 0.17 mg".
-fn standard(unit: &Unit, u_si: f64) -> String {
-    let u = value_text(unit.difference_from_si(u_si), 2);
-    format!("u = {u}{}", unit.after_number())
 }
 
 /// A value and its uncertainty in parentheses before a unit that belongs to both.
@@ -90,14 +95,6 @@ fn enclosed(text: &str, after: &str) -> String {
     } else {
         format!("({text}){after}")
     }
-}
-
-/// Whether what stands behind ± is a number alone, and so in the unit of the value.
-fn is_plain(text: &str) -> bool {
-    text.contains(|c: char| c.is_ascii_digit())
-        && text
-            .chars()
-            .all(|c| c.is_ascii_digit() || ".,' ".contains(c))
 }
 
 /// Measured points: how many, and from where to where.
@@ -139,12 +136,33 @@ mod tests {
     use super::*;
     use glasswick_core::calculators::{curve, option, quantity};
     use glasswick_core::quantity::Kind;
-    use glasswick_core::uncertainty::Distribution;
+    use glasswick_core::uncertainty::{Distribution, WareUse};
 
     static MASS: Field = quantity("m", "Mass", Kind::Mass).units(&["mg", "g"]);
+    static VOLUME: Field = quantity("V", "Volume", Kind::Volume).units(&["mL"]);
     static PURITY: Field = quantity("w", "Purity", Kind::MassFraction).units(&["%"]);
     static VOLTAGE: Field = quantity("v", "Voltage", Kind::Voltage).units(&["V"]);
     static CURRENT: Field = quantity("i", "Current", Kind::Current).units(&["mA"]);
+
+    /// A number in the field's usual unit that was read with this standard uncertainty in SI.
+    fn known(field: &Field, value: f64, u: f64, degrees_of_freedom: f64) -> Known {
+        let unit = field.usual_unit().unwrap();
+        Known {
+            value: unit.to_si(value),
+            unit,
+            uncertainty: u,
+            own: u,
+            degrees_of_freedom,
+            effects: Vec::new(),
+        }
+    }
+
+    #[track_caller]
+    fn says(field: &Field, entry: &Typed, known: &Known, expected: &str) {
+        let words = typed(field, entry, Some(known)).unwrap();
+        let all = format!("{} | {}", words.entry, words.about.join("; "));
+        assert_eq!(all.replace('\u{202F}', " "), expected);
+    }
 
     #[track_caller]
     fn check(field: &Field, text: &str, beside: &str, meaning: &Meaning, u: f64, expected: &str) {
@@ -154,9 +172,67 @@ mod tests {
             meaning: meaning.clone(),
             ..Typed::default()
         };
-        let words = typed(field, &entry, Some(u)).unwrap();
-        let all = format!("{} | {}", words.entry, words.about.join("; "));
-        assert_eq!(all.replace('\u{202F}', " "), expected);
+        let known = known(field, 0.0, u, f64::INFINITY);
+        says(field, &entry, &known, expected);
+    }
+
+    #[test]
+    fn readings_ware_and_sources_are_printed_in_full() {
+        // 12.4, 12.5 and 12.6 mg: s = 0.1 mg, s/√3 = 0.0577 mg; with 0.02 mg, 0.0611 mg.
+        let readings = Typed {
+            text: "12.4\n12.5\n12,6".into(),
+            plus_minus: "0.02".into(),
+            meaning: Meaning::Repeats,
+            source: "notebook 7, page 12".into(),
+            ..Typed::default()
+        };
+        let own = 1e-7 / 3_f64.sqrt();
+        let read = Known {
+            uncertainty: (own * own + 4e-16).sqrt(),
+            ..known(&MASS, 12.5, own, 2.0)
+        };
+        says(
+            &MASS,
+            &readings,
+            &read,
+            "mean of 3 readings: 12.4; 12.5; 12,6 mg | s = 0.10 mg; ν = 2; shared by all readings: ± 0.02 mg; \
+             u = 0.061 mg; from notebook 7, page 12",
+        );
+        let certified = Typed {
+            text: "99.5".into(),
+            plus_minus: "0.4".into(),
+            meaning: Meaning::Expanded {
+                coverage_factor: 2.0,
+            },
+            freedom: "9".into(),
+            source: "certificate 17".into(),
+            ..Typed::default()
+        };
+        says(
+            &PURITY,
+            &certified,
+            &known(&PURITY, 99.5, 0.002, 9.0),
+            "(99.5 ± 0.4) % | expanded, k = 2, ν = 9; u = 0.20 %; from certificate 17",
+        );
+        let ware = WareUse {
+            item: "iso-1042-a-100-ml".into(),
+            piece: "A".into(),
+            temperature: "25".into(),
+            ..WareUse::default()
+        };
+        let flask = Typed {
+            text: "100".into(),
+            meaning: Meaning::Ware(Box::new(ware)),
+            ..Typed::default()
+        };
+        // Water less borosilicate glass: 100 mL · (2.1e-4 − 9.9e-6)/K · 5 K = 0.10 mL.
+        says(
+            &VOLUME,
+            &flask,
+            &known(&VOLUME, 99.89995, 5.77e-8, f64::INFINITY),
+            "100 mL | one-mark flask 100 mL, class A, ISO 1042:1998, piece “A”, at 25 °C; \
+             volume at 20 °C: 99.90 mL (−0.10 mL); u = 0.058 mL",
+        );
     }
 
     #[test]

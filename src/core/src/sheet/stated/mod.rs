@@ -321,7 +321,7 @@ impl<'a> Entry<'a> {
 }
 
 /// Readings as pasted: one a line or between semicolons; or, where there is neither, between spaces.
-fn split_readings(text: &str) -> impl Iterator<Item = &str> {
+pub fn split_readings(text: &str) -> impl Iterator<Item = &str> {
     let by_line = text.trim().contains(['\n', '\r', ';', '\t']);
     let between = move |c: char| {
         if by_line {
