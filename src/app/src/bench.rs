@@ -4,7 +4,7 @@ use std::rc::Rc;
 
 use glasswick_core::calculators::{Calculator, Field};
 use glasswick_core::sheet::{Address, Evaluation, evaluate};
-use glasswick_record::{About, Display, Document};
+use glasswick_record::{About, Document};
 use gloo_timers::callback::Timeout;
 use yew::platform::spawn_local;
 use yew::prelude::*;
@@ -67,8 +67,6 @@ pub(crate) fn Bench(props: &BenchProps) -> Html {
             Shown { evaluation, steps }
         })
     };
-    // One shared copy as long as nothing about it changed, so that what is drawn from it is not drawn anew.
-    let display = use_memo(document.display.clone(), Display::clone);
     let act = {
         let dispatcher = state.dispatcher();
         use_callback((), move |action: Action, ()| dispatcher.dispatch(action))
@@ -191,14 +189,14 @@ pub(crate) fn Bench(props: &BenchProps) -> Html {
     let view = {
         let (document, shown) = (document.clone(), shown.clone());
         use_memo((state.revision, in_hand), move |(_, in_hand)| {
-            card_view(&document.sheet, &shown.evaluation, *in_hand).map(Rc::new)
+            card_view(&document, &shown.evaluation, *in_hand).map(Rc::new)
         })
     };
     let on_record = matches!(route, Route::Record { .. });
     let recorded = {
         let (document, shown) = (document.clone(), shown.clone());
         use_memo((state.revision, on_record), move |(_, on_record)| {
-            on_record.then(|| views(&document.sheet, &shown.evaluation))
+            on_record.then(|| views(&document, &shown.evaluation))
         })
     };
     let place = if let Some(views) = &*recorded {
@@ -223,7 +221,7 @@ pub(crate) fn Bench(props: &BenchProps) -> Html {
                     <Strip steps={steps.clone()} {in_hand} go={&go} act={&act} add={&choose} />
                     <main class="hand">
                         <CardSection key={view.card.id.clone()} view={view.clone()} linkable={steps.len() > 1}
-                            {display} act={&act} pick={&pick} go={&go} />
+                            document={document.clone()} act={&act} pick={&pick} go={&go} />
                         { card_foot(steps, in_hand, &go, &command) }
                     </main>
                 } else {

@@ -28,6 +28,7 @@ mod state;
 mod stated;
 mod stated_words;
 mod storage;
+mod trials;
 mod view;
 mod workbench;
 mod workplace;

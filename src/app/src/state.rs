@@ -6,7 +6,7 @@ use std::rc::Rc;
 use glasswick_core::calculators::{Calculator, FieldKind};
 use glasswick_core::sheet::{Address, Card, Input, PointsText, Row, Typed};
 use glasswick_core::uncertainty::Meaning;
-use glasswick_record::{About, Display, Document};
+use glasswick_record::{About, Display, Document, Trial};
 use yew::Reducible;
 
 use crate::chain::started;
@@ -63,6 +63,8 @@ pub(crate) enum Action {
     },
     /// Shows results otherwise; no step of the history, since nothing is changed by it.
     Display(Display),
+    /// Keeps the outcome of a Monte Carlo run of `card.output`; no step of the history, since no entry is changed.
+    Tried(String, Box<Trial>),
     /// Goes a step back.
     Undo,
     /// Takes the last step back again.
@@ -181,6 +183,9 @@ impl State {
                 }
                 self.document().display = display;
             }
+            Action::Tried(address, trial) => {
+                self.document().trials.insert(address, *trial);
+            }
             change => {
                 let (typing, before) = (change.typing(), self.document.clone());
                 self.removed = None;
@@ -206,11 +211,13 @@ impl State {
         core::mem::replace(&mut self.document, document)
     }
 
-    /// Another state of the history, shown as results are shown now.
+    /// Another state of the history, with what is no step of it as it is now.
     fn step(&mut self, document: Rc<Document>) -> Rc<Document> {
         let before = self.show(document);
-        if self.document.display != before.display {
-            Rc::make_mut(&mut self.document).display = before.display.clone();
+        if self.document.display != before.display || self.document.trials != before.trials {
+            let shown = Rc::make_mut(&mut self.document);
+            shown.display = before.display.clone();
+            shown.trials = before.trials.clone();
         }
         before
     }
@@ -240,7 +247,13 @@ impl State {
                 self.edit(&card, edit)?;
                 self.touched = card;
             }
-            Action::Display(_) | Action::Undo | Action::Redo | Action::Forget => return None,
+            Action::Display(_)
+            | Action::Tried(..)
+            | Action::Undo
+            | Action::Redo
+            | Action::Forget => {
+                return None;
+            }
         }
         Some(())
     }

@@ -115,6 +115,8 @@ pub(crate) struct ResultView {
 pub(crate) struct Quantified {
     /// The number.
     pub(crate) estimate: Estimate,
+    /// Whether there is a Monte Carlo outcome that belongs to the entries as they stand.
+    pub(crate) trial_is_current: bool,
     /// The contributions, largest first.
     pub(crate) budget: Vec<Contribution>,
 }
@@ -209,29 +211,31 @@ fn headline(
 }
 
 /// What every card shows.
-pub(crate) fn views(sheet: &Sheet, evaluation: &Evaluation) -> Vec<Rc<CardView>> {
-    let pieces = Rc::new(pieces(sheet));
-    (0..sheet.cards.len())
-        .filter_map(|position| view(sheet, evaluation, position, &pieces))
+pub(crate) fn views(document: &Document, evaluation: &Evaluation) -> Vec<Rc<CardView>> {
+    let pieces = Rc::new(pieces(&document.sheet));
+    (0..document.sheet.cards.len())
+        .filter_map(|position| view(document, evaluation, position, &pieces))
         .map(Rc::new)
         .collect()
 }
 
 /// What the card at a position shows.
 pub(crate) fn card_view(
-    sheet: &Sheet,
+    document: &Document,
     evaluation: &Evaluation,
     position: usize,
 ) -> Option<CardView> {
-    view(sheet, evaluation, position, &Rc::new(pieces(sheet)))
+    let pieces = Rc::new(pieces(&document.sheet));
+    view(document, evaluation, position, &pieces)
 }
 
 fn view(
-    sheet: &Sheet,
+    document: &Document,
     evaluation: &Evaluation,
     position: usize,
     pieces: &Rc<BTreeSet<Piece>>,
 ) -> Option<CardView> {
+    let sheet = &document.sheet;
     let card = sheet.cards.get(position)?;
     let result = evaluation.cards.get(position)?;
     let (awaited, problems) = match &result.state {
@@ -249,7 +253,7 @@ fn view(
         known: known(evaluation, result),
         pieces: pieces.clone(),
         takers: takers(sheet, card),
-        results: results(sheet, evaluation, card, result),
+        results: results(document, evaluation, card, result),
         checks: result.checks.clone(),
         curves: result.curves.clone(),
         working: working::lines(result),
@@ -375,7 +379,7 @@ fn row_name(card: &Card, id: &str) -> String {
 
 /// The results of a card: those found, or, while there are none, those that are declared.
 fn results(
-    sheet: &Sheet,
+    document: &Document,
     evaluation: &Evaluation,
     card: &Card,
     result: &CardResult,
@@ -386,7 +390,7 @@ fn results(
             field: output.field,
             title: title_at(card, &output.path, output.field),
             found: Some(quantified(
-                sheet,
+                document,
                 evaluation,
                 card,
                 &output.path,
@@ -412,7 +416,7 @@ fn results(
 }
 
 fn quantified(
-    sheet: &Sheet,
+    document: &Document,
     evaluation: &Evaluation,
     card: &Card,
     path: &str,
@@ -423,11 +427,13 @@ fn quantified(
         .as_ref()
         .map_or_else(|| Estimate::exact(value), |budget| budget.estimate(value));
     let rows = budget.map_or_else(Vec::new, |budget| budget.rows);
+    let trial = document.trials.get(&format!("{}.{path}", card.id));
     Quantified {
+        trial_is_current: trial.is_some_and(|trial| trial.is_current(evaluation, &card.id, path)),
         estimate,
         budget: rows
             .into_iter()
-            .map(|row| contribution(sheet, evaluation, card, row))
+            .map(|row| contribution(&document.sheet, evaluation, card, row))
             .collect(),
     }
 }
@@ -571,9 +577,11 @@ mod tests {
     #[test]
     fn a_chain_is_shown_with_its_source_and_budget() {
         let document = chain();
-        let sheet = &document.sheet;
-        let evaluation = evaluate(sheet);
-        let (views, steps) = (views(sheet, &evaluation), overview(&document, &evaluation));
+        let evaluation = evaluate(&document.sheet);
+        let (views, steps) = (
+            views(&document, &evaluation),
+            overview(&document, &evaluation),
+        );
         let (stock, bath) = (&views[0], &views[1]);
         assert_eq!(steps[1].takes_from, [0]);
         let taker = &stock.takers[0];
@@ -628,7 +636,7 @@ mod tests {
         document.sheet.cards[0].inputs.remove("stock");
         let evaluation = evaluate(&document.sheet);
         let steps = overview(&document, &evaluation);
-        let views = views(&document.sheet, &evaluation);
+        let views = views(&document, &evaluation);
         assert_eq!(views[0].standing, Standing::Waiting);
         assert_eq!(steps[0].headline, "waits for Stock concentration");
         assert!(views[0].results.iter().all(|result| result.found.is_none()));

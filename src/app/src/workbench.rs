@@ -4,6 +4,7 @@
 
 use core::pin::Pin;
 
+use wasm_bindgen::prelude::*;
 use wasm_split_helpers::{SplitLoaderError, wasm_split};
 use yew::platform::spawn_local;
 use yew::prelude::*;
@@ -13,6 +14,7 @@ use crate::exchange;
 use crate::notice::{Notice, Notices};
 use crate::route::Route;
 use crate::storage::Store;
+use crate::trials;
 use crate::workplace::Workplace;
 
 /// How far the workbench is.
@@ -40,6 +42,8 @@ pub(crate) struct Tools {
     pub(crate) export_kept: fn(Store, Vec<String>, Notices) -> Later<()>,
     /// Writes what waits to be kept, then goes on.
     pub(crate) settle: fn(Callback<()>),
+    /// Answers a request for a Monte Carlo run, in a worker.
+    pub(crate) trials: fn(&str, &dyn Fn(&str)),
 }
 
 /// Starts to load the workbench; may be called again where it is missing.
@@ -72,5 +76,20 @@ pub(crate) fn load() -> Result<Tools, SplitLoaderError> {
             Box::pin(async move { exchange::export_kept(&store, &ids, &notices).await })
         },
         settle,
+        trials: trials::answer,
     })
+}
+
+/// What the worker of `trials.js` calls: a request, and the function that takes its reports.
+#[wasm_bindgen]
+#[expect(unreachable_pub, reason = "JavaScript calls it")]
+pub async fn run_trials(request: String, report: js_sys::Function) -> Result<(), JsValue> {
+    let tools = load()
+        .await
+        .map_err(|error| JsValue::from(error.to_string()))?;
+    (tools.trials)(&request, &|text| {
+        // The worker's own function only hands the text on.
+        drop(report.call1(&JsValue::NULL, &text.into()));
+    });
+    Ok(())
 }

@@ -6,6 +6,7 @@ use glasswick_core::sheet::Sheet;
 use serde_json::{Map, Value};
 
 use crate::display::Display;
+use crate::trials::Trial;
 
 /// Fields of a JSON object, in their order.
 pub type Fields = Map<String, Value>;
@@ -19,6 +20,8 @@ pub struct Document {
     pub sheet: Sheet,
     /// How its results are shown.
     pub display: Display,
+    /// Outcomes of Monte Carlo runs, by `card.output`.
+    pub trials: BTreeMap<String, Trial>,
     /// What this version does not know, kept for the way back.
     pub unknown: Unknown,
 }

@@ -23,6 +23,7 @@ mod read;
 mod record;
 mod schema;
 mod shelf;
+mod trials;
 mod verify;
 mod write;
 
@@ -40,6 +41,7 @@ pub use read::{MOST_BYTES, MOST_CARDS, MOST_LEVELS, MOST_NOTES, MOST_ROWS, Resto
 pub use record::{Origin, record_json};
 pub use schema::{record_schema, run_sheet_schema};
 pub use shelf::{MOST_SHELF_MIB, SHELF_FORMAT, restore_all, shelf_text};
+pub use trials::Trial;
 pub use verify::{Difference, Verification, verify};
 pub use write::{run_sheet_json, run_sheet_text, text};
 

@@ -20,6 +20,7 @@ impl Document {
             room: Room::default(),
             ..next.about
         };
+        next.trials.clear();
         for card in &mut next.sheet.cards {
             card.clear_measured();
         }

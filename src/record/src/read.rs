@@ -2,7 +2,7 @@
 //! repairs what has one meaning only, keeps what it does not know, and says all of it in sentences. It never
 //! guesses: an entry that cannot be read as this version would write it is kept aside, and its box stays empty.
 
-use std::collections::{HashMap, HashSet};
+use std::collections::{BTreeMap, HashMap, HashSet};
 
 use glasswick_core::calculators::{self, Field, FieldKind};
 use glasswick_core::sheet::{Address, Card, Input, PointsText, Row, Sheet, Typed};
@@ -14,6 +14,7 @@ use crate::display::Display;
 use crate::document::{About, Document, Fields, Instrument, Lot, Room, Unknown, within};
 use crate::error::RestoreError;
 use crate::ids::{Ids, Renamed, cleaned, is_id};
+use crate::trials::take_all;
 use crate::write::{meaning_number, meaning_word, stated_place};
 use crate::{FORMAT, FORMAT_VERSION, RECORD_FORMAT};
 
@@ -174,12 +175,18 @@ pub(crate) fn run_sheet(mut root: Fields, find: Find<'_>) -> Result<Restored, Re
         display = Display::take(&mut fields);
         reader.keep_rest("display", fields);
     }
+    let mut trials = BTreeMap::new();
+    if let Some(mut fields) = reader.object(&mut root, "monte_carlo", "") {
+        trials = take_all(&mut fields);
+        reader.keep_rest("monte_carlo", fields);
+    }
     reader.keep_rest("", root);
     Ok(Restored {
         document: Document {
             about,
             sheet: Sheet { cards },
             display,
+            trials,
             unknown: reader.unknown,
         },
         notes: reader.notes.sentences(),

@@ -102,6 +102,11 @@ fn sheet_definitions() -> Fields {
                 "about": reference("about"),
                 "cards": { "type": "array", "maxItems": MOST_CARDS, "items": reference("card") },
                 "display": reference("display"),
+                "monte_carlo": {
+                    "description": "outcomes of Monte Carlo runs by card.output; seed and draws give them again",
+                    "type": "object",
+                    "additionalProperties": reference("trial"),
+                },
             }),
         ),
     );
@@ -114,6 +119,29 @@ fn sheet_definitions() -> Fields {
         },
     });
     define("display".into(), display);
+    let trial = object(
+        &[
+            "fingerprint",
+            "seed",
+            "wanted",
+            "draws",
+            "mean",
+            "standard_uncertainty",
+            "symmetric",
+            "shortest",
+        ],
+        json!({
+            "fingerprint": { "type": "string", "pattern": "^[0-9a-f]{16}$" },
+            "seed": { "type": "integer", "minimum": 0 },
+            "wanted": { "type": "object" },
+            "draws": { "type": "integer", "minimum": 0 },
+            "mean": { "type": "number" },
+            "standard_uncertainty": { "type": "number" },
+            "symmetric": { "type": "array", "items": { "type": "number" }, "minItems": 2, "maxItems": 2 },
+            "shortest": { "type": "array", "items": { "type": "number" }, "minItems": 2, "maxItems": 2 },
+        }),
+    );
+    define("trial".into(), trial);
     for (name, properties) in [
         ("about", about),
         ("lot", texts(&["name", "lot", "expiry"])),

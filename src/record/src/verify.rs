@@ -10,7 +10,7 @@ use std::collections::HashMap;
 use glasswick_core::calculators;
 use glasswick_core::quantity::{self, shortest};
 use glasswick_core::report::{Form, printed_with};
-use glasswick_core::sheet::{Sheet, evaluate};
+use glasswick_core::sheet::{Evaluation, Sheet, evaluate};
 use glasswick_core::uncertainty::Estimate;
 use serde_json::Value;
 
@@ -75,17 +75,15 @@ pub fn verify(text: &str) -> Result<Verification, RestoreError> {
         app_version: &app_version,
         exported: &exported,
     };
-    let recomputed = record_json(
-        &restored.document,
-        &evaluate(&restored.document.sheet),
-        &origin,
-    );
+    let evaluation = evaluate(&restored.document.sheet);
+    let recomputed = record_json(&restored.document, &evaluation, &origin);
 
     let mut comparison = Comparison {
         differences: Vec::new(),
         notes: restored.notes,
     };
     comparison.cards(&recorded, &recomputed, &restored.document.sheet);
+    comparison.trials(&restored.document, &evaluation);
     Ok(Verification {
         digest_matches,
         differences: comparison.differences,
@@ -134,6 +132,47 @@ impl Comparison {
                         self.printed(&path, field, was, is);
                     }
                 }
+            }
+        }
+    }
+
+    /// Runs the Monte Carlo runs of the record again; the same seed must give the same numbers.
+    fn trials(&mut self, document: &Document, evaluation: &Evaluation) {
+        for (address, trial) in &document.trials {
+            let path = format!("monte_carlo/{address}");
+            let Some((card, output)) = address.split_once('.') else {
+                self.add(&path, "stated".into(), String::new());
+                continue;
+            };
+            if !trial.is_current(evaluation, card, output) {
+                self.notes.push(format!(
+                    "{path}: it was run before the entries were changed last, and was not run again."
+                ));
+                continue;
+            }
+            let was = &trial.outcome;
+            let Some(Ok(is)) = trial.replay(evaluation, card, output) else {
+                self.add(&path, "stated".into(), String::new());
+                continue;
+            };
+            for (name, was, is) in [
+                ("mean", was.mean, is.mean),
+                ("standard_uncertainty", was.uncertainty, is.uncertainty),
+                ("symmetric/low", was.symmetric.low, is.symmetric.low),
+                ("symmetric/high", was.symmetric.high, is.symmetric.high),
+                ("shortest/low", was.shortest.low, is.shortest.low),
+                ("shortest/high", was.shortest.high, is.shortest.high),
+            ] {
+                if was != is {
+                    self.add(&format!("{path}/{name}"), shortest(was), shortest(is));
+                }
+            }
+            if was.draws != is.draws {
+                self.add(
+                    &format!("{path}/draws"),
+                    was.draws.to_string(),
+                    is.draws.to_string(),
+                );
             }
         }
     }

@@ -7,6 +7,7 @@ use glasswick_core::uncertainty::{Distribution, Meaning, WareUse, Weighing};
 use serde_json::Value;
 
 use crate::document::{About, Document, Fields, Instrument, Lot, Room, Unknown, within};
+use crate::trials::all_json;
 use crate::{FORMAT, FORMAT_VERSION};
 
 /// The run-sheet file as a JSON value.
@@ -25,6 +26,9 @@ pub fn run_sheet_json(document: &Document) -> Value {
     let mut display = document.display.json();
     merge(&mut display, document.unknown.at("display"));
     put_object(&mut root, "display", display);
+    let mut trials = all_json(&document.trials);
+    merge(&mut trials, document.unknown.at("monte_carlo"));
+    put_object(&mut root, "monte_carlo", trials);
     merge(&mut root, document.unknown.at(""));
     root.entry("cards")
         .or_insert_with(|| Value::Array(Vec::new()));

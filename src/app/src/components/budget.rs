@@ -4,7 +4,7 @@ use glasswick_core::quantity::{Unit, plain, shortest, value_text};
 use glasswick_core::report::{Form, Printed};
 use yew::prelude::*;
 
-use super::Reader;
+use super::{MonteCarlo, Reader};
 use crate::dom;
 use crate::view::{Contribution, Quantified, ResultView};
 
@@ -15,6 +15,7 @@ pub(crate) fn budget(
     reader: &Reader,
     copy: &Callback<String>,
     said: &'static str,
+    address: &str,
 ) -> Html {
     html! {
         <details class="budget">
@@ -28,6 +29,8 @@ pub(crate) fn budget(
             <p class="said" role="status">{ said }</p>
             if !found.budget.is_empty() {
                 { table(result, found, shown.unit) }
+                <MonteCarlo address={address.to_owned()} title={result.title.clone()} field={result.field} unit={shown.unit}
+                    document={reader.document.clone()} current={found.trial_is_current} act={&reader.act} />
             }
         </details>
     }
@@ -98,7 +101,7 @@ const FORMS: [(&str, Form); 3] = [
 
 fn form_select(title: &str, reader: &Reader) -> Html {
     let option = |(words, form): &(&'static str, Form)| {
-        html! { <option key={*words} value={*words} selected={*form == reader.display.form}>{ *words }</option> }
+        html! { <option key={*words} value={*words} selected={*form == reader.document.display.form}>{ *words }</option> }
     };
     let options = FORMS.iter().map(option);
     let onchange = {

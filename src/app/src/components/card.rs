@@ -2,7 +2,7 @@
 
 use std::rc::Rc;
 
-use glasswick_record::Display;
+use glasswick_record::Document;
 use yew::prelude::*;
 
 use super::{
@@ -16,8 +16,8 @@ pub(crate) struct CardSectionProps {
     pub(crate) view: Rc<CardView>,
     /// Whether there are other cards to link to.
     pub(crate) linkable: bool,
-    /// How results are shown.
-    pub(crate) display: Rc<Display>,
+    /// The run sheet, for what a result shows beside its numbers.
+    pub(crate) document: Rc<Document>,
     pub(crate) act: Callback<Action>,
     pub(crate) pick: Callback<Place>,
     pub(crate) go: Callback<String>,
@@ -41,8 +41,8 @@ pub(crate) fn CardSection(props: &CardSectionProps) -> Html {
         go: props.go.clone(),
     };
     let reader = Reader {
-        display: props.display.clone(),
-        show: props.act.reform(Action::Display),
+        document: props.document.clone(),
+        act: props.act.clone(),
     };
     let calculator = view.card.declaration();
     let inputs = calculator.map_or(&[] as &[_], |calculator| calculator.inputs);

@@ -4,27 +4,28 @@ use std::rc::Rc;
 
 use glasswick_core::quantity::Unit;
 use glasswick_core::report::printed;
-use glasswick_record::Display;
+use glasswick_record::{Display, Document};
 use yew::platform::spawn_local;
 use yew::prelude::*;
 
 use super::{budget, titled, unit_select};
 use crate::dom;
+use crate::state::Action;
 use crate::view::ResultView;
 
 /// How the reader has results shown, and how that is changed.
 #[derive(Clone, PartialEq)]
 pub(crate) struct Reader {
-    pub(crate) display: Rc<Display>,
-    pub(crate) show: Callback<Display>,
+    pub(crate) document: Rc<Document>,
+    pub(crate) act: Callback<Action>,
 }
 
 impl Reader {
     /// Changes how results are shown.
     pub(crate) fn changed(&self, change: impl FnOnce(&mut Display)) {
-        let mut display = (*self.display).clone();
+        let mut display = self.document.display.clone();
         change(&mut display);
-        self.show.emit(display);
+        self.act.emit(Action::Display(display));
     }
 }
 
@@ -56,10 +57,10 @@ pub(crate) fn ResultRow(props: &ResultRowProps) -> Html {
     };
     let reader = &props.reader;
     let address = format!("{}.{path}", props.card);
-    let unit = reader.display.unit(&address, field);
-    let shown = printed(field, &found.estimate, unit, reader.display.form);
+    let unit = reader.document.display.unit(&address, field);
+    let shown = printed(field, &found.estimate, unit, reader.document.display.form);
     let change = {
-        let reader = reader.clone();
+        let (reader, address) = (reader.clone(), address.clone());
         Callback::from(move |unit: &'static Unit| {
             let (address, code) = (address.clone(), unit.code.into());
             reader.changed(|display| drop(display.units.insert(address, code)));
@@ -83,7 +84,7 @@ pub(crate) fn ResultRow(props: &ResultRowProps) -> Html {
             { name }
             <span class="result-value">{ &shown.text }</span>
             { unit_select(format!("Show {title} in"), field, shown.unit, change) }
-            { budget(&props.result, found, &shown, reader, &copy, *said) }
+            { budget(&props.result, found, &shown, reader, &copy, *said, &address) }
         </li>
     }
 }

@@ -78,7 +78,7 @@ fn the_readable_form_reads_well() {
 #[test]
 fn both_forms_give_back_ten_thousand_run_sheets() {
     let config = ProptestConfig {
-        cases: 10_000,
+        cases: 11_000,
         failure_persistence: None,
         ..ProptestConfig::default()
     };
@@ -95,6 +95,7 @@ fn both_forms_give_back_ten_thousand_run_sheets() {
         let back = back.map_err(|error| TestCaseError::fail(error.to_string()))?;
         prop_assert_eq!(&back.document, &document);
         packs.set(packs.get() + 1);
+        document.display = Default::default(); // this form has no place for it
         // Short in this form: without the texts that stand about the cards.
         for about in [document.about.clone(), Default::default()] {
             document.about = about;
@@ -103,10 +104,9 @@ fn both_forms_give_back_ten_thousand_run_sheets() {
                 prop_assert_eq!(&ready(&state).document, &document);
                 readables.set(readables.get() + 1);
             } else {
-                // Only length, what is stated of ware or a balance, and choices of display keep a run sheet of the page
-                // from being readable.
+                // Only length, and what is stated of ware or a balance, keep a run sheet of the page from being readable.
                 let json = run_sheet_json(&document).to_string();
-                let beyond = ["ware", "weighing", "display"]
+                let beyond = ["ware", "weighing"]
                     .iter()
                     .any(|key| json.contains(&format!("\"{key}\":{{")));
                 prop_assert!(beyond || json.len() > 260);
@@ -115,7 +115,7 @@ fn both_forms_give_back_ten_thousand_run_sheets() {
         Ok(())
     });
     assert_eq!(result, Ok(()));
-    assert_eq!(packs.get(), 10_000);
+    assert_eq!(packs.get(), 11_000);
     assert!(readables.get() >= 10_000, "{}", readables.get());
 }
 

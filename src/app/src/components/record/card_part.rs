@@ -1,6 +1,6 @@
 //! One card of the record.
 
-use glasswick_record::Display;
+use glasswick_record::Document;
 use yew::prelude::*;
 
 use super::blocks::{aside, free, list, part, words};
@@ -9,7 +9,7 @@ use super::found::found;
 use crate::components::{CurveFigure, badge, checks, hazards, sources, working_lines};
 use crate::view::CardView;
 
-pub(super) fn card_part(view: &CardView, display: &Display) -> Html {
+pub(super) fn card_part(view: &CardView, document: &Document) -> Html {
     let calculator = view.card.declaration();
     let by = calculator.map_or_else(String::new, |calculator| {
         format!(
@@ -27,7 +27,7 @@ pub(super) fn card_part(view: &CardView, display: &Display) -> Html {
             { aside(by) }
             { stands_in_the_way(view) }
             { entries(view) }
-            { found(&view.card.id, &view.results, display) }
+            { found(&view.card.id, &view.results, document) }
             { for curves }
             if !view.working.is_empty() {
                 { part("Working", working_lines(&view.working)) }

@@ -3,22 +3,22 @@
 use glasswick_core::quantity::{Unit, value_text};
 use glasswick_core::report::printed;
 use glasswick_core::uncertainty::Estimate;
-use glasswick_record::Display;
+use glasswick_record::Document;
 use yew::prelude::*;
 
 use super::blocks::{columns, heads, part, words};
 use super::entries::name;
-use crate::components::{factor, percent};
+use crate::components::{factor, in_words, percent};
 use crate::view::{Quantified, ResultView};
 
 /// Contributions are named until they make up this share of the variance, but not more than so many.
 const MOSTLY: f64 = 0.8;
 const MOST_NAMED: usize = 2;
 
-pub(super) fn found(card: &str, results: &[ResultView], display: &Display) -> Html {
+pub(super) fn found(card: &str, results: &[ResultView], document: &Document) -> Html {
     let rows = results.iter();
     let rows: Vec<_> = rows
-        .filter_map(|result| row(card, result, display))
+        .filter_map(|result| row(card, result, document))
         .collect();
     if rows.is_empty() {
         return Html::default();
@@ -27,17 +27,25 @@ pub(super) fn found(card: &str, results: &[ResultView], display: &Display) -> Ht
     part("Found", columns("results-table", "Results", heads, rows))
 }
 
-fn row(card: &str, result: &ResultView, display: &Display) -> Option<Vec<Html>> {
+fn row(card: &str, result: &ResultView, document: &Document) -> Option<Vec<Html>> {
     let found = result.found.as_ref()?;
-    let unit = display.unit(&format!("{card}.{}", result.path), result.field);
-    let shown = printed(result.field, &found.estimate, unit, display.form);
+    let address = format!("{card}.{}", result.path);
+    let unit = document.display.unit(&address, result.field);
+    let shown = printed(result.field, &found.estimate, unit, document.display.form);
     // A result that stands in a table is called with its row.
     let title = if result.title == result.field.title {
         name(result.field)
     } else {
         words(result.title.clone())
     };
-    let uncertainty = words(uncertainty(found, shown.unit));
+    let mut uncertainty = uncertainty(found, shown.unit);
+    if let Some(trial) = document.trials.get(&address)
+        && found.trial_is_current
+    {
+        uncertainty.push_str(". ");
+        uncertainty.push_str(&in_words(&trial.outcome, shown.unit));
+    }
+    let uncertainty = words(uncertainty);
     Some(vec![title, words(shown.text), uncertainty])
 }
 

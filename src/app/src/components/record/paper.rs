@@ -27,7 +27,7 @@ pub(super) fn paper(document: &Document, views: &[Rc<CardView>], evaluation: &Ev
             if views.is_empty() {
                 <p>{ "This run sheet has no cards yet." }</p>
             }
-            { for views.iter().map(|view| card_part(view, &document.display)) }
+            { for views.iter().map(|view| card_part(view, document)) }
             { rests_on(document, evaluation) }
         </article>
     }
