@@ -17,6 +17,7 @@ mod agreement;
 mod cases;
 mod chemistry;
 mod dilution;
+mod doubts;
 mod dye_bath;
 mod efficiency;
 mod engine;

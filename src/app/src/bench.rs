@@ -3,7 +3,7 @@
 use std::rc::Rc;
 
 use glasswick_core::calculators::{Calculator, Field};
-use glasswick_core::sheet::{Address, Evaluation, evaluate};
+use glasswick_core::sheet::{Address, Doubt, Evaluation, evaluate};
 use glasswick_record::{About, Document};
 use gloo_timers::callback::Timeout;
 use yew::platform::spawn_local;
@@ -31,6 +31,12 @@ pub(crate) struct BenchProps {
     /// The run sheet is kept under another identifier from now on.
     pub(crate) moved: Callback<String>,
 }
+
+/// Where the first-order picture of the card in hand is weak, by the path of the output.
+pub(crate) type Doubts = Rc<[(String, Vec<Doubt>)]>;
+
+/// A pause in typing.
+const PAUSE_MS: u32 = 500;
 
 /// What stands over the page.
 #[derive(Clone, PartialEq)]
@@ -192,6 +198,20 @@ pub(crate) fn Bench(props: &BenchProps) -> Html {
             card_view(&document, &shown.evaluation, *in_hand).map(Rc::new)
         })
     };
+    // What takes several runs of the card waits for a pause in typing.
+    let doubts = use_state_eq(Doubts::default);
+    {
+        let (doubts, shown) = (doubts.setter(), shown.clone());
+        use_effect_with((state.revision, in_hand), move |(_, in_hand)| {
+            let in_hand = *in_hand;
+            let timer = Timeout::new(PAUSE_MS, move || {
+                let card = shown.evaluation.cards.get(in_hand);
+                let found = card.map(|card| shown.evaluation.doubts(&card.id));
+                doubts.set(Doubts::from(found.unwrap_or_default()));
+            });
+            move || drop(timer)
+        });
+    }
     let on_record = matches!(route, Route::Record { .. });
     let recorded = {
         let (document, shown) = (document.clone(), shown.clone());
@@ -221,7 +241,7 @@ pub(crate) fn Bench(props: &BenchProps) -> Html {
                     <Strip steps={steps.clone()} {in_hand} go={&go} act={&act} add={&choose} />
                     <main class="hand">
                         <CardSection key={view.card.id.clone()} view={view.clone()} linkable={steps.len() > 1}
-                            document={document.clone()} act={&act} pick={&pick} go={&go} />
+                            document={document.clone()} doubts={(*doubts).clone()} act={&act} pick={&pick} go={&go} />
                         { card_foot(steps, in_hand, &go, &command) }
                     </main>
                 } else {

@@ -8,6 +8,7 @@ use yew::prelude::*;
 use super::{
     Form, Place, Reader, Working, card_head, checks, field_input, hazards, note, results, takers,
 };
+use crate::bench::Doubts;
 use crate::state::{Action, Edit};
 use crate::view::CardView;
 
@@ -18,6 +19,8 @@ pub(crate) struct CardSectionProps {
     pub(crate) linkable: bool,
     /// The run sheet, for what a result shows beside its numbers.
     pub(crate) document: Rc<Document>,
+    /// Where the first-order picture of its results is weak.
+    pub(crate) doubts: Doubts,
     pub(crate) act: Callback<Action>,
     pub(crate) pick: Callback<Place>,
     pub(crate) go: Callback<String>,
@@ -42,6 +45,7 @@ pub(crate) fn CardSection(props: &CardSectionProps) -> Html {
     };
     let reader = Reader {
         document: props.document.clone(),
+        doubts: props.doubts.clone(),
         act: props.act.clone(),
     };
     let calculator = view.card.declaration();

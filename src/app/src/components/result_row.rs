@@ -9,6 +9,7 @@ use yew::platform::spawn_local;
 use yew::prelude::*;
 
 use super::{budget, titled, unit_select};
+use crate::bench::Doubts;
 use crate::dom;
 use crate::state::Action;
 use crate::view::ResultView;
@@ -17,6 +18,7 @@ use crate::view::ResultView;
 #[derive(Clone, PartialEq)]
 pub(crate) struct Reader {
     pub(crate) document: Rc<Document>,
+    pub(crate) doubts: Doubts,
     pub(crate) act: Callback<Action>,
 }
 
@@ -79,11 +81,18 @@ pub(crate) fn ResultRow(props: &ResultRowProps) -> Html {
             });
         })
     };
+    // What the Monte Carlo has answered is doubted no more.
+    let doubts = reader
+        .doubts
+        .iter()
+        .find(|(of, _)| of == path && !found.trial_is_current);
+    let doubts = doubts.map_or(&[][..], |(_, doubts)| doubts);
     html! {
         <li class={classes!("result", props.headline.then_some("headline"))}>
             { name }
             <span class="result-value">{ &shown.text }</span>
             { unit_select(format!("Show {title} in"), field, shown.unit, change) }
+            { for doubts.iter().map(|doubt| html! { <p class="doubt">{ doubt.sentence(field) }</p> }) }
             { budget(&props.result, found, &shown, reader, &copy, *said, &address) }
         </li>
     }

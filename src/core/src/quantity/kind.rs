@@ -226,6 +226,26 @@ impl Kind {
         Dimension::new(length, mass, time, current, temperature, amount)
     }
 
+    /// What a number of this kind cannot be below or above, in SI: a fraction lies between 0 and 1, an amount of
+    /// something is not negative.
+    #[must_use]
+    pub const fn bounds(self) -> (f64, f64) {
+        match self {
+            Kind::MassFraction | Kind::VolumeFraction | Kind::AmountFraction => (0.0, 1.0),
+            Kind::TemperatureDifference
+            | Kind::PerKelvin
+            | Kind::Ratio
+            | Kind::Velocity
+            | Kind::Voltage
+            | Kind::SweepRate
+            | Kind::Current
+            | Kind::CurrentDensity
+            | Kind::Absorbance
+            | Kind::Angle => (f64::NEG_INFINITY, f64::INFINITY),
+            _ => (0.0, f64::INFINITY),
+        }
+    }
+
     /// The units of this kind, in the order they are offered.
     pub fn units(self) -> impl Iterator<Item = &'static Unit> {
         UNITS.iter().filter(move |unit| unit.kind == self)

@@ -2,6 +2,7 @@
 
 mod address;
 mod card_result;
+mod doubts;
 mod entry;
 mod evaluate;
 mod fingerprint;
@@ -16,6 +17,7 @@ mod trials;
 
 pub use address::Address;
 pub use card_result::{CardResult, Output, State};
+pub use doubts::Doubt;
 pub use entry::{Awaited, Effect, Reading, Taken};
 pub use evaluate::{Evaluation, Offer, evaluate};
 pub use points::{PointsProblem, read_points};
