@@ -76,12 +76,12 @@ fn the_alarm_that_nothing_is_kept_keeps_nobody_out() {
 }
 
 impl Page {
-    async fn bring_axe(&self) {
+    pub(crate) async fn bring_axe(&self) {
         let axe = fs::read_to_string(given("GLASSWICK_AXE")).unwrap();
         self.browser.execute(axe, Vec::new()).await.unwrap();
     }
 
-    async fn keeps_nobody_out(&self, state: &str) {
+    pub(crate) async fn keeps_nobody_out(&self, state: &str) {
         let script = "
             const done = arguments[arguments.length - 1];
             const runOnly = ['wcag2a', 'wcag2aa', 'wcag21a', 'wcag21aa', 'wcag22aa'];

@@ -147,14 +147,11 @@ async fn film(page: &Page) {
     )
     .await;
     page.fill(FILM, "Porosity of the fired film", "48").await;
+    page.push(Way::On, FILM, "Uncertainty of Porosity of the fired film")
+        .await;
     page.fill(FILM, "± of Porosity of the fired film", "2")
         .await;
-    page.choose(
-        FILM,
-        "What the ± of Porosity of the fired film means",
-        "limit, triangular",
-    )
-    .await;
+    page.choose(FILM, "The ± is", "limit, triangular").await;
     page.link(FILM, "Density of the solid", "Density of the solute")
         .await;
     page.fill(FILM, "Film area", "0.49").await;

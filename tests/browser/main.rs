@@ -29,6 +29,7 @@ mod shelf;
 mod storage;
 mod tabs;
 mod touch;
+mod uncertainty;
 mod undo;
 mod wait;
 mod working;

@@ -96,7 +96,7 @@ fn a_tablet_is_enough_for_the_whole_chain() {
 
 impl Page {
     /// A tablet of 820 × 1180 that is held upright and touched.
-    async fn be_a_tablet(&self) {
+    pub(crate) async fn be_a_tablet(&self) {
         let screen = json!({
             "width": 820, "height": 1180, "deviceScaleFactor": 1, "mobile": true,
             "screenOrientation": { "type": "portraitPrimary", "angle": 0 },
@@ -139,7 +139,7 @@ impl Page {
     }
 
     /// Taps what stands at this path first.
-    async fn tap(&self, path: &str) {
+    pub(crate) async fn tap(&self, path: &str) {
         let middle = self.middle(path).await;
         self.touch("touchStart", &[middle]).await;
         self.touch("touchEnd", &[]).await;
@@ -178,7 +178,7 @@ impl Page {
     }
 
     /// Taps a box and writes into it with the keyboard on the screen.
-    async fn touch_box(&self, path: &str, text: &str) {
+    pub(crate) async fn touch_box(&self, path: &str, text: &str) {
         self.tap(path).await;
         let script = "
             const path = arguments[0];
@@ -194,7 +194,7 @@ impl Page {
     }
 
     /// Writes into an entry of the card in hand.
-    async fn touch_entry(&self, card: &str, entry: &str, text: &str) {
+    pub(crate) async fn touch_entry(&self, card: &str, entry: &str, text: &str) {
         self.has_in_hand(card).await;
         let script = "
             const boxes = [...document.querySelectorAll('main.hand .entries input[type=text]')];

@@ -162,10 +162,7 @@ impl Detail {
             (Detail::Top, Meaning::Limit(Distribution::Trapezoidal { top })) => {
                 number(*top, NO_TOP)
             }
-            _ => self
-                .place(&mut typed.clone())
-                .map(|text| take(text))
-                .unwrap_or_default(),
+            _ => self.place(&mut typed.clone()).map(take).unwrap_or_default(),
         }
     }
 

@@ -4,7 +4,7 @@
 use glasswick_core::calculators::Field;
 use glasswick_core::chemistry::{volume, ware};
 use glasswick_core::quantity::{
-    Kind, Rounded, Rounding, Unit, parse, unit, value_text, with_uncertainty,
+    Kind, Rounded, Rounding, Unit, parse, shortest, unit, value_text, with_uncertainty,
 };
 use glasswick_core::sheet::{Typed, split_readings};
 use glasswick_core::uncertainty::{Distribution, Meaning, WareUse, Weighing};
@@ -199,8 +199,7 @@ pub(crate) fn corrected(field: &Field, typed: &Typed, known: Option<&Known>) -> 
     let known = known?;
     let unit = known.unit;
     let read = parse(&typed.text, field.number_kind()?, Some(unit)).ok()?;
-    let value = unit.from_si(known.value);
-    let difference = value - read.value;
+    let difference = unit.from_si(known.value) - read.value;
     let what = match &typed.meaning {
         Meaning::Ware(used) if !used.temperature.trim().is_empty() => {
             let celsius = volume::CALIBRATION - 273.15;
@@ -211,20 +210,27 @@ pub(crate) fn corrected(field: &Field, typed: &Typed, known: Option<&Known>) -> 
         }
         _ => return None,
     };
-    // The value to the place of the second digit of the correction.
-    let rounded = with_uncertainty(value, difference.abs(), Rounding::TwoDigits)?;
-    let after = unit.after_number();
-    let by = if rounded.uncertainty.is_empty() {
+    let by = if difference == 0.0 {
         "as read".to_owned()
     } else {
         let sign = if difference < 0.0 { '−' } else { '+' };
-        format!("{sign}{}{after}", value_text(difference.abs(), 2))
+        let amount = value_text(difference.abs(), 2);
+        format!("{sign}{amount}{}", unit.after_number())
     };
-    let alone = Rounded {
+    let value = to_its_place(unit, known.value, unit.difference_to_si(difference.abs()));
+    Some(format!("{what}: {value} ({by})"))
+}
+
+/// A value in SI to the place of the second digit of an uncertainty or a correction in SI, in a unit.
+pub(crate) fn to_its_place(unit: &Unit, si: f64, u_si: f64) -> String {
+    let (value, u) = (unit.from_si(si), unit.difference_from_si(u_si));
+    let rounded = with_uncertainty(value, u, Rounding::TwoDigits);
+    let alone = rounded.map(|rounded| Rounded {
         uncertainty: String::new(),
         ..rounded
-    };
-    Some(format!("{what}: {}{after} ({by})", alone.plus_minus()))
+    });
+    let value = alone.map_or_else(|| shortest(value), |alone| alone.plus_minus());
+    format!("{value}{}", unit.after_number())
 }
 
 #[cfg(test)]

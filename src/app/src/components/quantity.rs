@@ -164,7 +164,7 @@ pub(crate) fn QuantityInput(props: &QuantityInputProps) -> Html {
             }
             if !counted {
                 if let Some(summary) = stated_words::summary(field, typed, known) {
-                    <p class={classes!("read-back", open.then_some("on-paper"))}>{ summary }</p>
+                    <p class={classes!("read-back", "stated", open.then_some("on-paper"))}>{ summary }</p>
                 }
                 if *open {
                     { Panel { id: panel, field, typed, known, pieces: &props.pieces, unit, change, turn, number_text }.html() }

@@ -4,7 +4,7 @@
 use std::collections::BTreeSet;
 
 use glasswick_core::calculators::Field;
-use glasswick_core::quantity::{Kind, Rounding, Unit, value_text, with_uncertainty};
+use glasswick_core::quantity::{Kind, Unit, value_text};
 use glasswick_core::sheet::Typed;
 use glasswick_core::uncertainty::{Distribution, Meaning};
 use yew::prelude::*;
@@ -12,7 +12,7 @@ use yew::prelude::*;
 use crate::known::{Known, Piece};
 use crate::state::Change;
 use crate::stated::{Detail, same_sort, sorts, takes_freedom};
-use crate::stated_words::{amount, corrected, mean_of};
+use crate::stated_words::{amount, corrected, standard_uncertainty, to_its_place};
 use crate::{dom, entry_text};
 
 /// What the panel of a number shows and changes.
@@ -66,6 +66,7 @@ impl Panel<'_> {
         labelled(
             "The ± is",
             "",
+            true,
             html! { <select {onchange}>{ options }</select> },
         )
     }
@@ -111,30 +112,19 @@ impl Panel<'_> {
         let mut lines = Vec::new();
         if self.typed.meaning == Meaning::Repeats {
             let n = known.degrees_of_freedom + 1.0;
-            let mean = with_uncertainty(
-                unit.from_si(known.value),
-                unit.difference_from_si(known.own),
-                Rounding::TwoDigits,
-            );
-            let mean = mean.map_or_else(String::new, |mean| mean.plus_minus());
-            lines.push(format!(
-                "{}: {}",
-                mean_of(self.typed),
-                if unit.symbol == "1" {
-                    mean
-                } else {
-                    format!("({mean}){}", unit.after_number())
-                }
-            ));
+            let mean = to_its_place(unit, known.value, known.own);
+            lines.push(format!("n = {n} · mean {mean}"));
             lines.push(format!(
                 "s = {} · s/√n = {} · ν = {}",
                 amount(unit, known.own * n.sqrt()),
                 amount(unit, known.own),
-                value_text(known.degrees_of_freedom, 6),
+                known.degrees_of_freedom,
             ));
         }
         lines.extend(corrected(self.field, self.typed, self.known).map(|text| capital(&text)));
-        if known.uncertainty > 0.0 {
+        let plain = standard_uncertainty(self.typed, self.known).is_none();
+        let alone = self.typed.meaning == Meaning::Repeats && known.effects.is_empty();
+        if !plain && !alone {
             let how = match &self.typed.meaning {
                 Meaning::Limit(shape) => match shape {
                     Distribution::Rectangular => " (limit ÷ √3)".into(),
@@ -208,6 +198,7 @@ impl Panel<'_> {
         labelled(
             title,
             about,
+            matches!(detail, Detail::Source),
             html! {
                 <input type="text" {inputmode} autocomplete="off" spellcheck="false" {value} {oninput} {list} />
             },
@@ -229,10 +220,10 @@ fn read_again(detail: Detail, text: &str, typed: &Typed) -> String {
     detail.text(&again)
 }
 
-/// A box or list under its label, with a word about it behind.
-pub(super) fn labelled(title: &str, about: &str, control: Html) -> Html {
+/// A box or list under its label, with a word about it behind; a wide one has a line of its own.
+pub(super) fn labelled(title: &str, about: &str, wide: bool, control: Html) -> Html {
     html! {
-        <label class="detail" key={title.to_owned()}>
+        <label class={classes!("detail", wide.then_some("wide"))} key={title.to_owned()}>
             <span>{ title.to_owned() }
                 if !about.is_empty() {
                     <span class="marker">{ about.to_owned() }</span>

@@ -18,42 +18,48 @@ impl Panel<'_> {
         let warm = [&used.temperature, &used.liquid, &used.glass]
             .iter()
             .any(|text| !text.trim().is_empty());
-        html! {
-            <>
-                { self.group(used, item) }
-                if let Some(item) = item {
+        let about_it = |item: &'static Ware| {
+            html! {
+                <>
                     { self.size(used, item) }
                     { help(&about(item)) }
                     { self.shape(used) }
-                }
-                { self.text_box(Detail::Repeatability, "Repeatability", &format!("s, {}, optional", self.unit_of_sizes())) }
-                { self.text_box_with(Detail::Piece, "Name of the piece", "optional", Some(list.clone())) }
-                <datalist id={list}>{ for pieces.map(|(_, name)| html! { <option key={name.clone()} value={name.clone()} /> }) }</datalist>
-                { help("Same name: the same piece, its limit counts as one. No name: a piece of its own.") }
-                { self.text_box(Detail::Temperature, "Temperature of the liquid", "°C, optional") }
-                if warm {
-                    { self.material("Liquid", &used.liquid, liquids().collect(), |used, id| used.liquid = id) }
-                    { self.material("Glass", &used.glass, glasses().collect(), |used, id| used.glass = id) }
-                    { help("The volume is taken at 20 °C, where the ware is calibrated. A ± of the temperature is a rectangular limit.") }
-                }
+                    { self.text_box(Detail::Repeatability, "Repeatability", &format!("s, {}, optional", self.unit_of_sizes())) }
+                    { self.text_box_with(Detail::Piece, "Name of the piece", "optional", Some(list.clone())) }
+                    <datalist id={list.clone()}>{ for pieces.map(|(_, name)| html! { <option key={name.clone()} value={name.clone()} /> }) }</datalist>
+                    { help("Same name: the same piece, its limit counts as one. No name: a piece of its own.") }
+                    { self.text_box(Detail::Temperature, "Temperature of the liquid", "°C, optional") }
+                    if warm {
+                        { self.material("Liquid", &used.liquid, liquids().collect(), |used, id| used.liquid = id) }
+                        { self.material("Glass", &used.glass, glasses().collect(), |used, id| used.glass = id) }
+                        { help("The volume is taken at 20 °C, where the ware is calibrated. A ± of the temperature is a rectangular limit.") }
+                    }
+                </>
+            }
+        };
+        html! {
+            <>
+                { self.group(used, item) }
+                { for item.map(about_it) }
             </>
         }
     }
 
     /// Kind, standard and class, one below the other under the kind.
     fn group(&self, used: &WareUse, item: Option<&'static Ware>) -> Html {
-        let options = KINDS.into_iter().map(|(kind, title)| {
-            let mut groups: Vec<&'static Ware> = Vec::new();
+        let options = KINDS.into_iter().map(|(kind, title, group)| {
+            let mut firsts: Vec<&'static Ware> = Vec::new();
             for ware in WARE.iter().filter(|ware| ware.kind == kind) {
-                if !groups.iter().any(|known| same_group(known, ware)) {
-                    groups.push(ware);
+                if !firsts.iter().any(|known| same_group(known, ware)) {
+                    firsts.push(ware);
                 }
             }
             let option = |first: &&'static Ware| {
                 let chosen = item.is_some_and(|item| same_group(item, first));
-                option((first.id, first.source.citation, chosen))
+                let words = format!("{} ({title})", first.source.citation);
+                option((first.id, &words, chosen))
             };
-            html! { <optgroup label={title}>{ for groups.iter().map(option) }</optgroup> }
+            html! { <optgroup label={group}>{ for firsts.iter().map(option) }</optgroup> }
         });
         let reading = self.known.map(|known| known.value);
         let nominal = item.map(|item| item.nominal);
@@ -70,7 +76,7 @@ impl Panel<'_> {
                 { for options }
             </select>
         };
-        labelled("Kind, standard and class", "", control)
+        labelled("Kind, standard and class", "", true, control)
     }
 
     fn size(&self, used: &WareUse, item: &'static Ware) -> Html {
@@ -82,6 +88,7 @@ impl Panel<'_> {
         labelled(
             "Size",
             "",
+            true,
             html! { <select {onchange}>{ for options }</select> },
         )
     }
@@ -96,6 +103,7 @@ impl Panel<'_> {
         labelled(
             "Shape of the limit",
             "",
+            false,
             html! { <select {onchange}>{ for options }</select> },
         )
     }
@@ -124,6 +132,7 @@ impl Panel<'_> {
         labelled(
             title,
             "",
+            false,
             html! { <select {onchange}>{ for other.into_iter().chain(options) }</select> },
         )
     }
@@ -143,11 +152,12 @@ impl Panel<'_> {
     }
 }
 
-const KINDS: [(WareKind, &str); 4] = [
-    (WareKind::Flask, "One-mark flasks"),
-    (WareKind::BulbPipette, "Bulb pipettes"),
-    (WareKind::Burette, "Burettes"),
-    (WareKind::PistonPipette, "Piston pipettes"),
+/// Each kind, what one of them is called, and what several are.
+const KINDS: [(WareKind, &str, &str); 4] = [
+    (WareKind::Flask, "one-mark flask", "One-mark flasks"),
+    (WareKind::BulbPipette, "bulb pipette", "Bulb pipettes"),
+    (WareKind::Burette, "burette", "Burettes"),
+    (WareKind::PistonPipette, "piston pipette", "Piston pipettes"),
 ];
 
 /// Whether both are of one kind, standard and class.
@@ -228,7 +238,7 @@ mod tests {
         }
         // Every row is in one group that its list shows.
         for ware in WARE {
-            assert!(KINDS.iter().any(|(kind, _)| *kind == ware.kind));
+            assert!(KINDS.iter().any(|(kind, ..)| *kind == ware.kind));
             let fits = fitting(ware, Some(ware.nominal), None);
             assert_eq!(fits.nominal, ware.nominal, "{}", ware.id);
         }

@@ -33,7 +33,7 @@ impl Panel<'_> {
                 { size(Detail::Readability, "Readability", "") }
                 { size(Detail::Linearity, "Linearity", "limit, ") }
                 { size(Detail::Repeatability, "Repeatability", "s, ") }
-                <label class="tick">
+                <label class="tick wide">
                     <input type="checkbox" checked={weighing.tare} onchange={tare} />
                     { "Difference of two readings (tare)" }
                 </label>
