@@ -31,6 +31,9 @@ pub(crate) enum Workbench {
 /// Something that takes a while.
 type Later<T> = Pin<Box<dyn Future<Output = T>>>;
 
+/// Takes what a run reports.
+type Reports<'a> = &'a dyn Fn(&str);
+
 /// What can be done at the workbench.
 #[derive(Clone, Copy)]
 pub(crate) struct Tools {
@@ -43,7 +46,7 @@ pub(crate) struct Tools {
     /// Writes what waits to be kept, then goes on.
     pub(crate) settle: fn(Callback<()>),
     /// Answers a request for a Monte Carlo run, in a worker.
-    pub(crate) trials: fn(&str, &dyn Fn(&str)),
+    pub(crate) trials: fn(&str, Reports<'_>),
 }
 
 /// Starts to load the workbench; may be called again where it is missing.
