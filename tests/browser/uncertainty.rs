@@ -421,14 +421,14 @@ fn two_dilutions() -> String {
         json!({
             "id": id, "calculator": "dilution", "title": title,
             "inputs": {
-                "by": "volume", "find": "target", "stock": stock,
+                "by": { "choice": "volume" }, "find": { "choice": "target" }, "stock": stock,
                 "aliquot": { "text": "10", "unit": "mL" },
                 "final": { "text": "100", "unit": "mL" },
             },
         })
     };
     let sheet = json!({
-        "format": "glasswick-run-sheet", "format_version": "1.0", "title": "Two dilutions",
+        "format": "glasswick-run-sheet", "format_version": "1.0",
         "cards": [
             card("a", "First", json!({ "text": "100", "unit": "mmol/L" })),
             card("b", "Second", json!({ "from": "a.target" })),

@@ -3,6 +3,7 @@
 
 use core::mem::{discriminant, take};
 
+use glasswick_core::chemistry::substances::SUBSTANCES;
 use glasswick_core::chemistry::volume;
 use glasswick_core::quantity::{Kind, shortest};
 use glasswick_core::sheet::Typed;
@@ -36,22 +37,6 @@ pub(crate) fn sorts(kind: Kind) -> Vec<(&'static str, Meaning)> {
     sorts
 }
 
-const LIQUIDS: [(&str, &str); 14] = [
-    ("water", "water"),
-    ("ethanol", "ethanol"),
-    ("methanol", "methanol"),
-    ("2-propanol", "2-propanol"),
-    ("1-butanol", "1-butanol"),
-    ("tert-butanol", "tert-butanol"),
-    ("acetonitrile", "acetonitrile"),
-    ("3-methoxypropionitrile", "3-methoxypropionitrile"),
-    ("valeronitrile", "valeronitrile"),
-    ("dimethylformamide", "N,N-dimethylformamide"),
-    ("ethylene-glycol", "ethylene glycol"),
-    ("propylene-glycol", "propylene glycol"),
-    ("acetone", "acetone"),
-    ("toluene", "toluene"),
-];
 const GLASSES: [(&str, &str); 2] = [
     ("borosilicate", "borosilicate glass"),
     ("soda-lime", "soda-lime glass"),
@@ -204,7 +189,10 @@ impl Detail {
 /// The liquids whose expansion is known, by identifier, with their names.
 pub(crate) fn liquids() -> impl Iterator<Item = (&'static str, &'static str)> {
     let known = |id: &str| volume::liquid_expansion(id, volume::CALIBRATION).is_some();
-    LIQUIDS.into_iter().filter(move |(id, _)| known(id))
+    SUBSTANCES
+        .iter()
+        .map(|substance| (substance.id, substance.name))
+        .filter(move |(id, _)| known(id))
 }
 
 /// The sorts of glass whose expansion is known, by identifier, with their names.
@@ -215,7 +203,7 @@ pub(crate) fn glasses() -> impl Iterator<Item = (&'static str, &'static str)> {
 
 /// The name of a liquid or a sort of glass; its identifier where it is not known.
 pub(crate) fn material(id: &str) -> &str {
-    let mut known = LIQUIDS.iter().chain(&GLASSES);
+    let mut known = liquids().chain(glasses());
     known
         .find(|(known, _)| *known == id)
         .map_or(id, |(_, name)| name)
@@ -242,6 +230,19 @@ mod tests {
         assert!(offers(Kind::Volume, "volumetric ware") && !offers(Kind::Volume, "a balance"));
         assert!(offers(Kind::Mass, "a balance") && !offers(Kind::Mass, "volumetric ware"));
         assert_eq!(sorts(Kind::Length).len(), 7);
+    }
+
+    #[test]
+    fn water_and_borosilicate_glass_are_taken_where_none_is_named() {
+        assert_eq!(liquids().next(), Some(("water", "water")));
+        assert_eq!(
+            glasses().next(),
+            Some(("borosilicate", "borosilicate glass"))
+        );
+        assert!(liquids().any(|(id, _)| id == "acetonitrile"));
+        assert!(!liquids().any(|(id, _)| id == "zinc-oxide"), "a solid");
+        assert_eq!(material("dimethylformamide"), "N,N-dimethylformamide");
+        assert_eq!(material("mercury"), "mercury");
     }
 
     #[test]
