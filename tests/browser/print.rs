@@ -52,7 +52,7 @@ fn on_paper_the_record_is_black_on_white_and_nothing_else_is_there() {
             "mostly from",
             "35 points",
             "Hazard notes",
-            "The number after ± is the standard uncertainty (k = 1).",
+            "The number after ± is the expanded uncertainty for about 95 %",
             "6.022\u{202F}140\u{202F}76×10²³\u{202F}mol⁻¹",
             "Safety data sheets, local rules and trained supervision decide.",
             record["digest"].as_str().unwrap(),
