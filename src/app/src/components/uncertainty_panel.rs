@@ -184,7 +184,11 @@ impl Panel<'_> {
             stored
         };
         let inputmode = match detail {
-            Detail::Source | Detail::Piece | Detail::Temperature => "text",
+            Detail::Source
+            | Detail::Piece
+            | Detail::Temperature
+            | Detail::Density
+            | Detail::Air => "text",
             _ => "decimal",
         };
         let (change, number_text) = (self.change.clone(), self.number_text.clone());

@@ -33,6 +33,7 @@ impl Panel<'_> {
                 { size(Detail::Readability, "Readability", "") }
                 { size(Detail::Linearity, "Linearity", "limit, ") }
                 { size(Detail::Repeatability, "Repeatability", "s, ") }
+                { help(&format!("In {unit} where no unit is typed with the number.")) }
                 <label class="tick wide">
                     <input type="checkbox" checked={weighing.tare} onchange={tare} />
                     { "Difference of two readings (tare)" }
