@@ -22,6 +22,7 @@ mod kill;
 mod link;
 mod offline;
 mod page;
+mod picker;
 mod pictures;
 mod places;
 mod print;

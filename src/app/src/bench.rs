@@ -3,7 +3,7 @@
 use std::rc::Rc;
 
 use glasswick_core::calculators::{Calculator, Field};
-use glasswick_core::sheet::{Address, Doubt, Evaluation, evaluate};
+use glasswick_core::sheet::{Card, Doubt, Evaluation, Input, Sheet, evaluate};
 use glasswick_record::{About, Document};
 use gloo_timers::callback::Timeout;
 use yew::platform::spawn_local;
@@ -11,9 +11,10 @@ use yew::prelude::*;
 
 use crate::autosave::{Keeping, Kept, Saver, use_autosave};
 use crate::components::{
-    Announcer, CardSection, Command, Dialog, Place, ShareDialog, Strip, UNDO, add_card, button,
-    card_foot, empty, kept_word, link_picker, record_place, sheet_head, undo_bar,
+    Announcer, CardSection, Command, Dialog, Place, ShareDialog, Strip, TablePicker, UNDO,
+    add_card, button, card_foot, empty, kept_word, link_picker, record_place, sheet_head, undo_bar,
 };
+use crate::entry_text::unit_beside;
 use crate::notice::Notices;
 use crate::opening::{Opened, copy_of, stored};
 use crate::route::{self, Route};
@@ -44,6 +45,7 @@ enum Over {
     Nothing,
     Calculators,
     Links(Place),
+    Table(Place),
     Share,
 }
 
@@ -80,6 +82,10 @@ pub(crate) fn Bench(props: &BenchProps) -> Html {
     let pick = {
         let over = over.setter();
         use_callback((), move |place: Place, ()| over.set(Over::Links(place)))
+    };
+    let pick_from_table = {
+        let over = over.setter();
+        use_callback((), move |place: Place, ()| over.set(Over::Table(place)))
     };
     let close = {
         let over = over.setter();
@@ -241,7 +247,8 @@ pub(crate) fn Bench(props: &BenchProps) -> Html {
                     <Strip steps={steps.clone()} {in_hand} go={&go} act={&act} add={&choose} />
                     <main class="hand">
                         <CardSection key={view.card.id.clone()} view={view.clone()} linkable={steps.len() > 1}
-                            document={document.clone()} doubts={(*doubts).clone()} act={&act} pick={&pick} go={&go} />
+                            document={document.clone()} doubts={(*doubts).clone()} act={&act} pick={&pick}
+                            pick_from_table={&pick_from_table} go={&go} />
                         { card_foot(steps, in_hand, &go, &command) }
                     </main>
                 } else {
@@ -288,29 +295,25 @@ fn over_page(
                 <ShareDialog document={document.clone()} notices={notices.clone()} />
             </Dialog>
         },
+        Over::Table(place) => {
+            let Some((card, field)) = entry_of(&document.sheet, place) else {
+                return Html::default();
+            };
+            let beside = match card.at(&place.path) {
+                Some(Input::Typed(typed)) => unit_beside(field, typed),
+                _ => None,
+            };
+            let unit = beside.or(field.usual_unit());
+            let choose = putting(place, act, close).reform(Change::Typed);
+            html! { <TablePicker {field} {unit} {choose} {close} /> }
+        }
         Over::Links(place) => {
             let sheet = &document.sheet;
-            let position = sheet.position(&place.card);
-            let field = position.and_then(|position| field_at(&sheet.cards[position], &place.path));
+            let field = entry_of(sheet, place).map(|(_, field)| field);
             let kind = field
                 .and_then(Field::number_kind)
                 .map_or("", |kind| kind.name());
-            let choose = {
-                let (act, close, place) = (act.clone(), close.clone(), place.clone());
-                Callback::from(move |address: Address| {
-                    let Place { card, path } = place.clone();
-                    let id = format!("{card}.{path}");
-                    act.emit(Action::Edit {
-                        card,
-                        edit: Edit::Entry {
-                            path,
-                            change: Change::Link(address),
-                        },
-                    });
-                    close.emit(());
-                    after_drawing(id);
-                })
-            };
+            let choose = putting(place, act, close).reform(Change::Link);
             let candidates = candidates(sheet, evaluation, &place.card, &place.path);
             link_picker(
                 field.map_or("", |field| field.title),
@@ -321,6 +324,27 @@ fn over_page(
             )
         }
     }
+}
+
+/// The card of an entry, and what the entry is declared to be.
+fn entry_of<'a>(sheet: &'a Sheet, place: &Place) -> Option<(&'a Card, &'static Field)> {
+    let card = &sheet.cards[sheet.position(&place.card)?];
+    Some((card, field_at(card, &place.path)?))
+}
+
+/// Puts what is chosen in a dialog into an entry, closes the dialog and goes to the entry.
+fn putting(place: &Place, act: &Callback<Action>, close: &Callback<()>) -> Callback<Change> {
+    let (act, close, place) = (act.clone(), close.clone(), place.clone());
+    Callback::from(move |change: Change| {
+        let Place { card, path } = place.clone();
+        let id = format!("{card}.{path}");
+        act.emit(Action::Edit {
+            card,
+            edit: Edit::Entry { path, change },
+        });
+        close.emit(());
+        after_drawing(id);
+    })
 }
 
 /// How the card that was changed last stands, as a sentence.

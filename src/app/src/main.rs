@@ -19,6 +19,7 @@ mod notice;
 mod offline;
 mod opening;
 mod panic_notice;
+mod picked;
 mod qr;
 mod root;
 mod route;

@@ -10,6 +10,7 @@ use glasswick_record::{About, Display, Document, Trial};
 use yew::Reducible;
 
 use crate::chain::started;
+use crate::picked::without_pick;
 use crate::stated::Detail;
 
 /// How many steps back the history goes.
@@ -114,8 +115,8 @@ pub(crate) enum Change {
     Meaning(Meaning),
     /// The text of a box about the uncertainty.
     Detail(Detail, String),
-    /// All of a number at once: after a conversion, with another sort of uncertainty, or where a link is cut and its
-    /// value kept.
+    /// All of a number at once: after a conversion, with another sort of uncertainty, where a link is cut and its
+    /// value kept, or picked from a table.
     Typed(Typed),
     /// A chosen option, or free text.
     Words(String),
@@ -361,13 +362,14 @@ impl Change {
             _ => PointsText::default(),
         };
         let input = match self {
+            // Another number, or the same digits in another unit, is not what the table says.
             Change::Number(text) => Input::Typed(Typed {
                 text,
-                ..number(inputs)
+                ..without_pick(number(inputs))
             }),
             Change::Unit(unit) => Input::Typed(Typed {
                 unit,
-                ..number(inputs)
+                ..without_pick(number(inputs))
             }),
             Change::PlusMinus(plus_minus) => Input::Typed(Typed {
                 plus_minus,
@@ -432,6 +434,9 @@ impl Action {
 mod tests {
     use super::*;
     use glasswick_core::calculators::{ALL, find};
+    use glasswick_core::quantity::{self, Kind};
+
+    use crate::picked::molar_mass;
 
     fn after(actions: impl IntoIterator<Item = Action>) -> Rc<State> {
         let start = Rc::new(State::new(Rc::default()));
@@ -627,6 +632,36 @@ mod tests {
             panic!("the number is still there");
         };
         assert_eq!(typed.text, "5.2");
+    }
+
+    #[test]
+    fn the_source_of_a_pick_goes_with_its_number_and_comes_back_with_it() {
+        let mass = |change: Change| entry("solution", "molar_mass", change);
+        let unit = quantity::unit(Kind::MolarMass, "g/mol").unwrap();
+        let picked = molar_mass("TiO2").unwrap().typed(unit);
+        let start = || {
+            after([
+                Action::Add(find("solution").unwrap()),
+                mass(Change::Typed(picked.clone())),
+            ])
+        };
+        let shown = |state: &State| match state.document.sheet.cards[0].at("molar_mass") {
+            Some(Input::Typed(typed)) => typed.clone(),
+            _ => panic!("a number was picked"),
+        };
+        assert_eq!(shown(&start()), picked);
+        for change in [Change::Number("79.9".into()), Change::Unit("kg/mol".into())] {
+            let changed = start().reduce(mass(change));
+            assert_eq!(shown(&changed).source, "");
+            assert_eq!(shown(&changed).plus_minus, picked.plus_minus);
+            assert_eq!(shown(&changed.reduce(Action::Undo)), picked);
+        }
+        let own = start()
+            .reduce(mass(Change::Detail(Detail::Source, "label".into())))
+            .reduce(mass(Change::Number("79.9".into())));
+        assert_eq!(shown(&own).source, "label");
+        let before = start().reduce(Action::Undo);
+        assert_eq!(before.document.sheet.cards[0].at("molar_mass"), None);
     }
 
     #[test]

@@ -23,6 +23,7 @@ pub(crate) struct CardSectionProps {
     pub(crate) doubts: Doubts,
     pub(crate) act: Callback<Action>,
     pub(crate) pick: Callback<Place>,
+    pub(crate) pick_from_table: Callback<Place>,
     pub(crate) go: Callback<String>,
 }
 
@@ -41,6 +42,7 @@ pub(crate) fn CardSection(props: &CardSectionProps) -> Html {
         linkable: props.linkable,
         edit,
         pick: props.pick.clone(),
+        pick_from_table: props.pick_from_table.clone(),
         go: props.go.clone(),
     };
     let reader = Reader {

@@ -27,6 +27,7 @@ pub(crate) struct Form {
     pub(crate) linkable: bool,
     pub(crate) edit: Callback<Edit>,
     pub(crate) pick: Callback<Place>,
+    pub(crate) pick_from_table: Callback<Place>,
     /// Goes to another card.
     pub(crate) go: Callback<String>,
 }
@@ -83,7 +84,8 @@ pub(crate) fn field_input(form: &Form, field: &'static Field, path: &str) -> Htm
                 html! {
                     <QuantityInput {id} {field} {place} {typed} {needed} invalid={problem.is_some()}
                         known={view.known.get(path).cloned()} pieces={view.pieces.clone()}
-                        described={described.clone()} linkable={form.linkable} edit={&form.edit} pick={&form.pick} />
+                        described={described.clone()} linkable={form.linkable} edit={&form.edit}
+                        pick={&form.pick} pick_from_table={&form.pick_from_table} />
                 }
             }
         }

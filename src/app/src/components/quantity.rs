@@ -13,6 +13,7 @@ use super::field::change;
 use super::uncertainty_panel::Panel;
 use super::{Place, label, unit_change, unit_select};
 use crate::known::{Known, Piece};
+use crate::picked::{has_table, without_pick};
 use crate::state::{Change, Edit};
 use crate::stated::{Aside, takes_plus_minus};
 use crate::{dom, entry_text, stated_words};
@@ -33,6 +34,7 @@ pub(crate) struct QuantityInputProps {
     pub(crate) linkable: bool,
     pub(crate) edit: Callback<Edit>,
     pub(crate) pick: Callback<Place>,
+    pub(crate) pick_from_table: Callback<Place>,
 }
 
 #[component]
@@ -46,8 +48,8 @@ pub(crate) fn QuantityInput(props: &QuantityInputProps) -> Html {
     } = props;
     let known = props.known.as_ref();
     let change = &change(&props.edit, &place.path);
-    // The unit that stood beside the number before it was changed last.
-    let unit_before = use_state_eq(|| None::<&'static Unit>);
+    // The unit that stood beside the number before it was changed last, and where the number came from.
+    let unit_before = use_state_eq(|| None::<(&'static Unit, String)>);
     let open = use_state_eq(|| false);
     // A number of the panel as it was typed: what is stored of it is the number.
     let number_text = use_state_eq(String::new);
@@ -90,7 +92,10 @@ pub(crate) fn QuantityInput(props: &QuantityInputProps) -> Html {
             if let Some(text) = parts.and_then(|parts| entry_text::several(field, &typed, parts)) {
                 event.prevent_default();
                 let turned = aside.borrow_mut().turn(&typed, &Meaning::Repeats);
-                change.emit(Change::Typed(Typed { text, ..turned }));
+                change.emit(Change::Typed(Typed {
+                    text,
+                    ..without_pick(turned)
+                }));
                 open.set(true);
             }
         })
@@ -100,19 +105,25 @@ pub(crate) fn QuantityInput(props: &QuantityInputProps) -> Html {
         Callback::from(move |event: InputEvent| change.emit(Change::PlusMinus(dom::value(&event))))
     };
     let set_unit = {
-        let (change, unit_before, filled) = (
+        let (change, unit_before, source, filled) = (
             change.clone(),
             unit_before.clone(),
+            typed.source.clone(),
             !typed.text.trim().is_empty(),
         );
         Callback::from(move |to: &'static Unit| {
-            unit_before.set(filled.then_some(unit));
+            unit_before.set(filled.then(|| (unit, source.clone())));
             change.emit(Change::Unit(to.code.into()));
         })
     };
     let pick = {
         let place = place.clone();
         props.pick.reform(move |_: MouseEvent| place.clone())
+    };
+    let pick_from_table = {
+        let place = place.clone();
+        let pick = &props.pick_from_table;
+        pick.reform(move |_: MouseEvent| place.clone())
     };
     let toggle = {
         let (open, to) = (open.setter(), !*open);
@@ -151,6 +162,10 @@ pub(crate) fn QuantityInput(props: &QuantityInputProps) -> Html {
                         }
                     </span>
                 }
+                if field.number_kind().is_some_and(has_table) {
+                    <button type="button" class="quiet" onclick={pick_from_table}
+                        aria-label={format!("Pick {} from a table", field.title)}>{ "Pick" }</button>
+                }
                 if props.linkable {
                     <button type="button" class="quiet" onclick={pick}
                         aria-label={format!("Link {} to another card", field.title)}>{ "Link" }</button>
@@ -159,8 +174,8 @@ pub(crate) fn QuantityInput(props: &QuantityInputProps) -> Html {
             if let Some(read) = entry_text::read_back(field, typed) {
                 <p class="read-back">{ read }</p>
             }
-            if let Some(from) = *unit_before {
-                { unit_change(field, typed, from, unit, change, Callback::from({ let unit_before = unit_before.clone(); move |()| unit_before.set(None) })) }
+            if let Some((from, source)) = &*unit_before {
+                { unit_change(field, &Typed { source: source.clone(), ..typed.clone() }, from, unit, change, Callback::from({ let unit_before = unit_before.clone(); move |()| unit_before.set(None) })) }
             }
             if !counted {
                 if let Some(summary) = stated_words::summary(field, typed, known) {

@@ -2,12 +2,12 @@
 //!
 //! CIAAW/IUPAC, "Standard atomic weights 2021", Prohaska et al., Pure Appl. Chem. 94 (2022) 573: abridged value and
 //! its printed ±, and the interval where the standard gives one; values read in the table text of periodictable 2.1.0.
-//! Isotope masses: AME2020, read in the same library.
+//! Isotope masses: read in the same library; that they are those of AME2020 is not verified.
 //!
 //! The printed ± is taken as the standard uncertainty. For interval elements it covers the whole interval, so that this
 //! is on the safe side: whoever reads it as a rectangular limit (QUAM A2) divides by √3.
 
-use crate::problem::{Source, read};
+use crate::problem::{Source, memory, read};
 
 /// Where the weights come from.
 pub const SOURCE: Source = read(
@@ -15,9 +15,12 @@ pub const SOURCE: Source = read(
 );
 
 /// Where the masses of isotopes come from.
-pub const ISOTOPE_SOURCE: Source = read("Atomic Mass Evaluation 2020, in periodictable 2.1.0");
+pub const ISOTOPE_SOURCE: Source = memory("Atomic Mass Evaluation 2020, in periodictable 2.1.0");
 
-/// Mass of the electron in daltons (CODATA 2022, in scipy.constants 1.17.1).
+/// Where the mass of the electron comes from.
+pub const ELECTRON_SOURCE: Source = memory("Mass of the electron, CODATA 2022");
+
+/// Mass of the electron in daltons (CODATA 2022, from memory).
 pub const ELECTRON: f64 = 5.485_799_090_441e-4;
 
 /// An element with a standard atomic weight.

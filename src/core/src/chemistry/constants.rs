@@ -108,7 +108,7 @@ pub static CONSTANTS: &[Constant] = &[
             "m_e",
             super::atomic_weights::ELECTRON,
             "u",
-            memory("CODATA 2022"),
+            super::atomic_weights::ELECTRON_SOURCE,
         )
     },
 ];

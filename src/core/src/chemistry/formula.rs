@@ -17,6 +17,7 @@
 use core::fmt;
 
 use super::atomic_weights::{self, ELECTRON, Element, Isotope};
+use crate::problem::Source;
 
 /// The longest formula read, in characters.
 pub const LONGEST: usize = 300;
@@ -227,6 +228,26 @@ impl Formula {
     /// Adds atoms to the composition.
     pub fn add(&mut self, atom: Atom, count: f64) {
         add(&mut self.atoms, atom, count);
+    }
+
+    /// Where the masses in it come from, each source once.
+    #[must_use]
+    pub fn sources(&self) -> Vec<Source> {
+        let has = |of: fn(Atom) -> bool| self.atoms.iter().any(|&(atom, _)| of(atom));
+        [
+            (
+                has(|atom| matches!(atom, Atom::Element(_))),
+                atomic_weights::SOURCE,
+            ),
+            (
+                has(|atom| matches!(atom, Atom::Isotope(_))),
+                atomic_weights::ISOTOPE_SOURCE,
+            ),
+            (self.charge != 0.0, atomic_weights::ELECTRON_SOURCE),
+        ]
+        .into_iter()
+        .filter_map(|(used, source)| used.then_some(source))
+        .collect()
     }
 
     /// Molar mass. Atomic weights are independent of each other; one element counts once, however often it appears.

@@ -1,7 +1,8 @@
 //! Concentrated reagents: mass fraction, density and formula; the concentration follows.
 //!
-//! Labels state a nominal mass fraction: its limit is taken as 0.5 % absolute, that of the density as 0.005 g/mL (half
-//! the last printed digit), both rectangular.
+//! Labels state a nominal mass fraction: its limit is taken as 0.5 % absolute, that of the density as 0.005 g/mL,
+//! both rectangular and as judged here. Nor do they state a temperature: densities are taken as those of a room at 15 to
+//! 25 °C, beyond which that limit would not cover the change.
 
 use super::formula::Formula;
 use super::substances::Datum;
@@ -13,6 +14,8 @@ const EXAMPLE: Source = read("OpenStax, Chemistry 2e, Example 3.23");
 const LABEL: Source = memory("Handbook and label values");
 const FRACTION_LIMIT: f64 = 0.005;
 const DENSITY_LIMIT: f64 = 5.0;
+/// Where densities count, K.
+const ROOM: (f64, f64) = (288.15, 298.15);
 
 /// A concentrated reagent.
 #[derive(Debug)]
@@ -138,6 +141,16 @@ pub fn reagent_of(id: &str) -> Option<&'static Reagent> {
 }
 
 impl Reagent {
+    /// Density at a temperature in kelvin, if it is that of a room.
+    #[must_use]
+    pub fn density_at(&self, kelvin: f64) -> Option<Datum> {
+        (ROOM.0..=ROOM.1).contains(&kelvin).then(|| Datum {
+            value: self.density,
+            uncertainty: DENSITY_LIMIT / 3f64.sqrt(),
+            source: self.source,
+        })
+    }
+
     /// Amount concentration c = ρ·w/M, mol/m³, with its standard uncertainty to first order.
     #[must_use]
     pub fn concentration(&self) -> Option<Datum> {

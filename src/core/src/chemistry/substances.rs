@@ -14,6 +14,8 @@ use crate::scalar::{Dual, Scalar};
 
 const COOLPROP: Source = computed("Reference equation of state, CoolProp 8.0.0");
 const VDI: Source = computed("VDI Heat Atlas, saturated liquid density, fit in thermo 0.6.1");
+const VDI_TABLE: Source =
+    computed("VDI Heat Atlas, saturated liquid density, fit in chemicals 1.5.2");
 const PERRY: Source = computed("Perry, 8th edition, DIPPR density fit, in thermo 0.6.1");
 const HANDBOOK: Source = memory("CRC Handbook; Riddick and Bunger; label values");
 const VISCOSITY: Source =
@@ -258,7 +260,7 @@ pub static SUBSTANCES: &[Substance] = &[
         other_names: &["n-propanol"],
         formula: "C3H8O",
         state: State::Liquid,
-        density: Some(line(804.118, 799.809, 2.0, VDI)),
+        density: Some(line(804.118, 799.809, 2.0, VDI_TABLE)),
         viscosity: Some(line(2.199e-3, 1.951e-3, 0.219_9e-3, VISCOSITY)),
         surface_tension: Some(line(0.023_706, 0.0233175, 5e-4, JASPER)),
     },
@@ -418,7 +420,7 @@ pub static SUBSTANCES: &[Substance] = &[
         other_names: &["EtOAc"],
         formula: "C4H8O2",
         state: State::Liquid,
-        density: Some(line(900.045, 894.181, 2.0, VDI)),
+        density: Some(line(900.045, 894.181, 2.0, VDI_TABLE)),
         viscosity: Some(line(0.454_7e-3, 0.430_3e-3, 0.045_5e-3, VISCOSITY)),
         surface_tension: Some(line(0.023_968, 0.0233875, 5e-4, JASPER)),
     },
