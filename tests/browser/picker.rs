@@ -44,7 +44,8 @@ fn a_formula_and_a_density_are_picked_by_keyboard() {
         page.stated(source, true).await;
 
         page.retype(CARD, "Molar mass", "79.865").await;
-        page.choose(CARD, "Mixture", "from the densities").await;
+        page.choose(CARD, "Volume fraction and density", "from the densities")
+            .await;
         page.pick_from_table("Density of the solvent").await;
         page.go(Way::On, "", "Temperature").await;
         page.chord(Key::Control, 'a').await;
@@ -53,6 +54,7 @@ fn a_formula_and_a_density_are_picked_by_keyboard() {
         page.chord(Key::Control, 'a').await;
         page.press("20 °C").await;
         page.about("The ± is at exactly this temperature").await;
+        page.keeps_nobody_out("densities").await;
         page.push(Way::On, "", "water").await;
         // 998.20675 kg/m³ at 20 °C: CIPM formula, from memory.
         page.picked("Density of the solvent", "0.99820675").await;
