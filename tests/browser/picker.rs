@@ -36,7 +36,18 @@ fn a_formula_and_a_density_are_picked_by_keyboard() {
         let source = "from TiO2: CIAAW, Standard atomic weights 2021";
         page.stated(source, true).await;
 
-        // Another number is not the table's any more; a step back brings both back.
+        // The same digits in another unit are not what the table says; the converted number is.
+        page.click_at("//select[@aria-label='Unit of Molar mass']/option[@value='kg/mol']")
+            .await;
+        page.stated(source, false).await;
+        page.click("Convert to 0.079865\u{202F}kg/mol instead")
+            .await;
+        page.stated(source, true).await;
+        page.click("Undo").await;
+        page.click("Undo").await;
+        page.click_label(CARD, "Molar mass").await;
+
+        // Nor is another number; a step back brings number and source back.
         page.chord(Key::Control, 'a').await;
         page.press("80").await;
         page.stated(source, false).await;

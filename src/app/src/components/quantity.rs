@@ -122,8 +122,11 @@ pub(crate) fn QuantityInput(props: &QuantityInputProps) -> Html {
     };
     let pick_from_table = {
         let place = place.clone();
-        let pick = &props.pick_from_table;
-        pick.reform(move |_: MouseEvent| place.clone())
+        let (pick, unit_before) = (&props.pick_from_table, unit_before.clone());
+        pick.reform(move |_: MouseEvent| {
+            unit_before.set(None);
+            place.clone()
+        })
     };
     let toggle = {
         let (open, to) = (open.setter(), !*open);
@@ -175,7 +178,7 @@ pub(crate) fn QuantityInput(props: &QuantityInputProps) -> Html {
                 <p class="read-back">{ read }</p>
             }
             if let Some((from, source)) = &*unit_before {
-                { unit_change(field, &Typed { source: source.clone(), ..typed.clone() }, from, unit, change, Callback::from({ let unit_before = unit_before.clone(); move |()| unit_before.set(None) })) }
+                { unit_change(field, &from_before(typed, source), from, unit, change, Callback::from({ let unit_before = unit_before.clone(); move |()| unit_before.set(None) })) }
             }
             if !counted {
                 if let Some(summary) = stated_words::summary(field, typed, known) {
@@ -187,6 +190,16 @@ pub(crate) fn QuantityInput(props: &QuantityInputProps) -> Html {
             }
         </>
     }
+}
+
+/// The number with the source it had before its unit was changed, unless another was stated since: converted, it is
+/// again what that source says.
+fn from_before(typed: &Typed, source: &str) -> Typed {
+    let mut before = typed.clone();
+    if before.source.is_empty() {
+        before.source = source.to_owned();
+    }
+    before
 }
 
 /// How many lines a box of readings shows: one more than there are, within reason.
