@@ -1,6 +1,6 @@
 //! What a new run sheet begins with: one card, or a card for every step of the work, linked where one feeds the next.
 
-use glasswick_core::calculators::{ALL, Calculator, FieldKind};
+use glasswick_core::calculators::{Calculator, FieldKind, find};
 use glasswick_core::sheet::{Address, Card, Input, Row, Sheet};
 use glasswick_record::Document;
 
@@ -24,6 +24,16 @@ pub(crate) fn started(calculator: &'static Calculator, id: impl Into<String>) ->
     card
 }
 
+/// The steps of the work, by calculator.
+const STEPS: &[&str] = &[
+    "solution",
+    "dilution",
+    "thickness",
+    "dye_bath",
+    "spacer_gap",
+    "efficiency",
+];
+
 /// What is chosen so that one step can feed the next: card, choice, option.
 const CHOICES: &[(&str, &str, &str)] = &[
     ("solution", "target_as", "mass_fraction"),
@@ -44,9 +54,8 @@ const LINKS: &[(&str, &str, &str)] = &[
 
 /// A card for every step of the work, linked where one feeds the next.
 pub(crate) fn chain() -> Document {
-    let cards = ALL
-        .iter()
-        .map(|calculator| started(calculator, calculator.id));
+    let steps = STEPS.iter().filter_map(|id| find(id));
+    let cards = steps.map(|calculator| started(calculator, calculator.id));
     let mut document = with_cards(cards.collect());
     let cards = &mut document.sheet.cards;
     let mut enter = |card: &str, entry: &str, input: Input| {
@@ -75,6 +84,7 @@ mod tests {
     #[test]
     fn every_choice_is_offered_and_every_link_leads_to_a_number_of_its_kind() {
         let sheet = chain().sheet;
+        assert_eq!(sheet.cards.len(), STEPS.len());
         let card = |id: &str| &sheet.cards[sheet.position(id).unwrap()];
         for (id, choice, option) in CHOICES {
             let field = card(id).declaration().unwrap().input(choice).unwrap();

@@ -1,8 +1,9 @@
 //! What a new run sheet can begin with.
 
-use glasswick_core::calculators::ALL;
+use glasswick_core::calculators::Calculator;
 use yew::prelude::*;
 
+use super::add_card::by_stage;
 use crate::route::{New, Route};
 
 pub(crate) fn begin() -> Html {
@@ -16,13 +17,13 @@ pub(crate) fn begin() -> Html {
             </li>
         }
     };
-    let one = ALL.iter().map(|calculator| {
+    let one = |calculator: &'static Calculator| {
         offer(
             New::Calculator(calculator.id.into()),
             calculator.title,
             calculator.purpose,
         )
-    });
+    };
     html! {
         <main class="place begin">
             <h2>{ "Begin a run sheet" }</h2>
@@ -31,8 +32,8 @@ pub(crate) fn begin() -> Html {
                 { offer(New::Demo, "The demo", "An invented run of zinc oxide tiles, filled in, to look at and to try things on.") }
                 { offer(New::Empty, "Empty", "No card yet: add the steps as you come to them.") }
             </ul>
-            <h3>{ "Or with one step" }</h3>
-            <ul class="offers">{ for one }</ul>
+            <h2>{ "Or with one step" }</h2>
+            { by_stage(one) }
         </main>
     }
 }

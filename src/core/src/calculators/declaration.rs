@@ -414,7 +414,7 @@ pub struct Entry {
     /// The field.
     pub field: &'static Field,
     /// All must hold.
-    pub conditions: [Option<Condition>; 2],
+    pub conditions: Conditions,
 }
 
 /// A choice that makes a field apply or not.
@@ -433,7 +433,7 @@ pub struct Condition {
 pub const fn show(field: &'static Field) -> Entry {
     Entry {
         field,
-        conditions: [None, None],
+        conditions: NO_CONDITIONS,
     }
 }
 
@@ -480,13 +480,58 @@ fn all_hold<'a>(
     })
 }
 
-const fn with_condition(
-    conditions: [Option<Condition>; 2],
-    condition: Condition,
-) -> [Option<Condition>; 2] {
+/// The choices under which something applies; all must hold. A fourth is one too many for the reader as well.
+pub type Conditions = [Option<Condition>; 3];
+
+const NO_CONDITIONS: Conditions = [None, None, None];
+
+const fn with_condition(conditions: Conditions, condition: Condition) -> Conditions {
     match conditions {
-        [None, second] => [Some(condition), second],
-        [first, _] => [first, Some(condition)],
+        [None, ..] => [Some(condition), None, None],
+        [first, None, _] => [first, Some(condition), None],
+        [first, second, _] => [first, second, Some(condition)],
+    }
+}
+
+/// A part of the work at the bench; calculators are offered by it.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Stage {
+    /// Stock solutions, dilutions, baths for cleaning and treating.
+    Stocks,
+    /// The ink, from the powder to what is jetted.
+    Ink,
+    /// Printing, drying and firing layers.
+    Layers,
+    /// Dyeing films and finding what they took up.
+    Dyeing,
+    /// Electrolyte, spacer, filling.
+    Cell,
+    /// Measuring and comparing.
+    Measuring,
+}
+
+impl Stage {
+    /// Every stage, in the order of the work.
+    pub const ALL: &[Stage] = &[
+        Stage::Stocks,
+        Stage::Ink,
+        Stage::Layers,
+        Stage::Dyeing,
+        Stage::Cell,
+        Stage::Measuring,
+    ];
+
+    /// The name a person reads.
+    #[must_use]
+    pub const fn title(self) -> &'static str {
+        match self {
+            Stage::Stocks => "Stocks and baths",
+            Stage::Ink => "Ink",
+            Stage::Layers => "Printing and firing",
+            Stage::Dyeing => "Dyeing",
+            Stage::Cell => "Electrolyte and cell",
+            Stage::Measuring => "Measuring",
+        }
     }
 }
 
@@ -497,6 +542,8 @@ pub struct Calculator {
     pub id: &'static str,
     /// Its version: raised whenever the same inputs may give other numbers.
     pub version: u32,
+    /// The part of the work that it belongs to.
+    pub stage: Stage,
     /// The name a person reads.
     pub title: &'static str,
     /// What it answers, in one sentence.
@@ -543,7 +590,7 @@ pub struct Step {
     /// What a method gives; a formula says it itself.
     pub gives: &'static [&'static Field],
     /// The choices under which it applies.
-    pub conditions: [Option<Condition>; 2],
+    pub conditions: Conditions,
     /// It applies only while this optional input is empty.
     pub without: Option<&'static Field>,
 }
@@ -573,7 +620,7 @@ const fn step(text: StepText) -> Step {
     Step {
         text,
         gives: &[],
-        conditions: [None, None],
+        conditions: NO_CONDITIONS,
         without: None,
     }
 }

@@ -101,6 +101,7 @@ const FRACTION: Range = Range {
 pub(super) static CALCULATOR: Calculator = Calculator {
     id: "dilution",
     version: 1,
+    stage: Stage::Stocks,
     title: "Dilution",
     purpose: "How much stock to take for a weaker solution, or what a dilution gives.",
     inputs: &[
@@ -187,11 +188,7 @@ pub(super) static CALCULATOR: Calculator = Calculator {
         formula("factor = final_mass / aliquot_mass").when(&BY, &["mass"]),
     ],
     sources: &[CONSERVATION, read("OpenStax Chemistry 2e, section 3.4")],
-    hazards: &[Hazard {
-        what: "Strong acids and bases",
-        caution: "They corrode skin and eyes and give off heat when diluted. Pour acid into water, never water \
-                  into acid; goggles, gloves, fume hood.",
-    }],
+    hazards: &[hazards::ACIDS_AND_BASES],
     formula: both::<Dilution>(),
 };
 

@@ -202,6 +202,7 @@ const LARGE: f64 = 0.5;
 pub(super) static CALCULATOR: Calculator = Calculator {
     id: "dye_bath",
     version: 1,
+    stage: Stage::Dyeing,
     title: "Dye bath",
     purpose: "How much dye to weigh for a bath, and whether it holds enough for the films.",
     inputs: &[
@@ -266,15 +267,8 @@ pub(super) static CALCULATOR: Calculator = Calculator {
         memory("usual footprints of 1 nm² to 2 nm² for a dye molecule"),
     ],
     hazards: &[
-        Hazard {
-            what: "Dye powders",
-            caution: "The toxicity of most is little studied; they stain for good and light powders fly. Weigh in \
-                      a hood, gloves, wipe up wet.",
-        },
-        Hazard {
-            what: "Ruthenium dyes",
-            caution: "Treat them as toxic heavy-metal compounds, and collect baths and rinses as such.",
-        },
+        hazards::DYE_POWDERS,
+        hazards::RUTHENIUM_DYES,
         Hazard {
             what: "Bath solvents",
             caution: "Alcohols and acetonitrile burn easily; acetonitrile is toxic by every route. Cover the bath, \

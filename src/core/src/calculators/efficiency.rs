@@ -198,6 +198,7 @@ const MAXIMUM: &[&Field] = &[&MAXIMUM_POWER, &MAXIMUM_POWER_VOLTAGE];
 pub(super) static CALCULATOR: Calculator = Calculator {
     id: "efficiency",
     version: 1,
+    stage: Stage::Measuring,
     title: "Cell efficiency",
     purpose: "Efficiency, fill factor and what goes with them, from measured voltage and current points.",
     inputs: &[

@@ -5,6 +5,7 @@ mod dilution;
 mod dye_bath;
 mod efficiency;
 mod formula;
+mod hazards;
 mod solution;
 mod spacer_gap;
 mod thickness;

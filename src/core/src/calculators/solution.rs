@@ -287,6 +287,7 @@ const INK: Source = computed("mass balance with additive volumes, Python 3");
 pub(super) static CALCULATOR: Calculator = Calculator {
     id: "solution",
     version: 1,
+    stage: Stage::Stocks,
     title: "Solution",
     purpose: "What to weigh or measure for a solution or an ink, and what the portions actually used made.",
     inputs: &[
@@ -434,21 +435,13 @@ pub(super) static CALCULATOR: Calculator = Calculator {
         ROUNDING,
     ],
     hazards: &[
-        Hazard {
-            what: "Solvents",
-            caution: "Many are flammable and their vapours harmful. Fume hood, no flame or hot plate nearby, \
-                      closed bottles, gloves that withstand the solvent.",
-        },
+        hazards::SOLVENTS,
         Hazard {
             what: "Concentrated reagents",
             caution: "Acids, bases and peroxides corrode skin and eyes, and some fume. Add them to the solvent, \
                       not the solvent to them; goggles, gloves, fume hood.",
         },
-        Hazard {
-            what: "Nanopowders and fine powders",
-            caution: "They become airborne easily and should not be breathed in. Weigh in an enclosure or a still \
-                      hood, wet the powder early, wipe up wet.",
-        },
+        hazards::NANOPOWDERS,
     ],
     formula: both::<Solution>(),
 };

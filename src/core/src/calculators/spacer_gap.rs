@@ -151,6 +151,7 @@ const NOTABLE_HOLE: f64 = 0.2;
 pub(super) static CALCULATOR: Calculator = Calculator {
     id: "spacer_gap",
     version: 1,
+    stage: Stage::Cell,
     title: "Spacer gap",
     purpose: "How much electrolyte a sealed cell holds, where it sits, and how much to prepare.",
     inputs: &[
@@ -207,10 +208,7 @@ pub(super) static CALCULATOR: Calculator = Calculator {
                       Keep them away from the hot sealing plate; let the cell cool before filling; fume hood, \
                       suitable gloves.",
         },
-        Hazard {
-            what: "Iodine",
-            caution: "It is corrosive, stains, and its vapour irritates eyes and lungs. Keep vials closed.",
-        },
+        hazards::IODINE,
         Hazard {
             what: "Glass",
             caution: "Drilling and cutting give sharp edges, splinters and fine dust. Drill wet, wear goggles, and \

@@ -218,6 +218,7 @@ const fn porosity() -> Field {
 pub(super) static CALCULATOR: Calculator = Calculator {
     id: "thickness",
     version: 1,
+    stage: Stage::Layers,
     title: "Thickness from passes",
     purpose: "How thick so many passes print, or how many passes a target thickness takes.",
     inputs: &[

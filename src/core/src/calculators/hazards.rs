@@ -1,0 +1,73 @@
+//! Hazard notes that several calculators show. One that a single calculator shows stands in its file.
+//!
+//! Short and in our words; what is said is common practice and does not take the place of a safety data sheet. No note
+//! says that anything is without danger.
+
+use super::Hazard;
+
+pub(super) const ACIDS_AND_BASES: Hazard = Hazard {
+    what: "Strong acids and bases",
+    caution: "They corrode skin and eyes and give off heat when diluted. Pour acid into water, never water into acid; \
+              goggles, gloves, fume hood.",
+};
+pub(super) const SODIUM_HYDROXIDE: Hazard = Hazard {
+    what: "Sodium hydroxide",
+    caution: "Even dilute it attacks eyes and skin, and slippery skin is the first sign. Goggles, gloves; rinse at once.",
+};
+pub(super) const SOLVENTS: Hazard = Hazard {
+    what: "Solvents",
+    caution: "Many are flammable and their vapours harmful. Fume hood, no flame or hot plate nearby, closed bottles, \
+              gloves that withstand the solvent.",
+};
+pub(super) const DIMETHYLFORMAMIDE: Hazard = Hazard {
+    what: "Dimethylformamide",
+    caution: "It may harm an unborn child and passes through skin, and thin nitrile gloves hold it for minutes at most. \
+              Fume hood, butyl gloves; change a splashed glove at once.",
+};
+pub(super) const ACETONITRILE: Hazard = Hazard {
+    what: "Acetonitrile",
+    caution: "It burns easily and is toxic when breathed in, swallowed or on the skin; thin nitrile gloves do not hold \
+              it for long. Fume hood, no hot plate nearby, suitable gloves.",
+};
+pub(super) const AMINES: Hazard = Hazard {
+    what: "Amines and pyridines",
+    caution: "They irritate or burn skin, eyes and airways, and many are toxic. Fume hood, gloves, goggles.",
+};
+pub(super) const IODINE: Hazard = Hazard {
+    what: "Iodine",
+    caution: "It is corrosive, stains, and its vapour irritates eyes and lungs. Weigh it in a closed vial, and keep \
+              vials closed.",
+};
+pub(super) const DYE_POWDERS: Hazard = Hazard {
+    what: "Dye powders",
+    caution: "The toxicity of most is little studied; they stain for good and light powders fly. Weigh in a hood, \
+              gloves, wipe up wet.",
+};
+pub(super) const RUTHENIUM_DYES: Hazard = Hazard {
+    what: "Ruthenium dyes",
+    caution: "Treat them as toxic heavy-metal compounds, and collect baths and rinses as such.",
+};
+pub(super) const TITANIUM_TETRACHLORIDE: Hazard = Hazard {
+    what: "Titanium tetrachloride",
+    caution: "It reacts violently with water and moist air and fumes hydrogen chloride. Hood, dry ware; add it drop by \
+              drop to ice-cold water or ice, never water to it.",
+};
+pub(super) const CHLOROPLATINIC_ACID: Hazard = Hazard {
+    what: "Chloroplatinic acid",
+    caution: "It can make skin and airways allergic for life, and it corrodes. No dust, no spray outside a hood, gloves.",
+};
+pub(super) const PERCHLORATES: Hazard = Hazard {
+    what: "Perchlorates",
+    caution: "They oxidise and, dry with anything organic, can explode when heated or ground. Small amounts, no heating \
+              to dryness, apart from solvents.",
+};
+pub(super) const NANOPOWDERS: Hazard = Hazard {
+    what: "Nanopowders and fine powders",
+    caution: "They become airborne easily and should not be breathed in. Weigh in an enclosure or a still hood, wet the \
+              powder early, wipe up wet.",
+};
+pub(super) const ULTRASOUND: Hazard = Hazard {
+    what: "Ultrasound",
+    caution: "A horn harms hearing, heats what it treats and throws up mist. Ear protection or a closed box, cool the \
+              vessel, keep hands away from the running tip.",
+};
