@@ -207,6 +207,7 @@ pub static UNITS: &[Unit] = &[
     row(Volume, "cm3", "cm³", 1.0, 1e6, &["cc", "ccm"]),
     row(Volume, "mm3", "mm³", 1.0, 1e9, &[]),
     row(Volume, "um3", "µm³", 1.0, 1e18, &[]),
+    row(Volume, "nm3", "nm³", 1.0, 1e27, &[]),
 
     row(Amount, "mol", "mol", 1.0, 1.0, &[]),
     row(Amount, "mmol", "mmol", 1.0, 1e3, &[]),
