@@ -170,6 +170,15 @@ pub const fn choice(id: &'static str, title: &'static str, options: &'static [Ch
     }
 }
 
+/// What a [`tick`] chooses between.
+static TICKS: [Choice; 2] = [option("no", "not yet"), option("yes", "done")];
+
+/// A choice between not yet and done, for work to tick off; the page shows it as a check box. An empty one is not done.
+#[must_use]
+pub const fn tick(id: &'static str, title: &'static str) -> Field {
+    choice(id, title, &TICKS).optional()
+}
+
 /// A table field.
 #[must_use]
 pub const fn table(
@@ -314,6 +323,12 @@ impl Field {
             measured: true,
             ..self
         }
+    }
+
+    /// Whether it was made by [`tick`].
+    #[must_use]
+    pub fn is_tick(&self) -> bool {
+        matches!(self.kind, FieldKind::Choice { options } if core::ptr::eq(options, TICKS.as_slice()))
     }
 
     /// The kind of number it holds; none for choices, text, tables and curves.

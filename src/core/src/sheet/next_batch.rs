@@ -23,6 +23,10 @@ fn clear(field: &Field, input: &mut Input) {
         (FieldKind::Table { columns }, Input::Rows(rows)) => clear_rows(columns, rows),
         (_, input) if field.measured => match input {
             Input::Typed(typed) => empty_number(typed),
+            // A choice goes back to what a new row starts with; words go.
+            Input::Text(text) if matches!(field.kind, FieldKind::Choice { .. }) => {
+                field.initial.clone_into(text);
+            }
             Input::Text(text) => text.clear(),
             Input::Points(PointsText { text, .. }) => text.clear(),
             Input::Link(_) | Input::Rows(_) => {}
