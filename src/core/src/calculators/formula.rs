@@ -437,6 +437,14 @@ impl<S: Scalar> Found<S> {
             _ => None,
         })
     }
+    /// The rows found for a table, if there are some.
+    #[must_use]
+    pub fn rows(&self, field: &Field) -> Option<&[FoundRow<S>]> {
+        self.values.iter().find_map(|(f, value)| match value {
+            Value::Rows(rows) if f.is(field) => Some(rows.as_slice()),
+            _ => None,
+        })
+    }
     /// What is no curve, in the order of the formula.
     fn numbers(&self) -> impl Iterator<Item = &(&'static Field, Value<S>)> {
         let is_curve = |value: &Value<S>| matches!(value, Value::Curve(_));

@@ -1083,19 +1083,25 @@ pub(super) fn against_plan(
     found: &Found<f64>,
 ) -> Option<Check> {
     let (planned, used) = (found.get(plan)?, given.get(actual)?);
-    let deviation = used / planned - 1.0;
-    Some(Check {
+    Some(with_plan(
+        &format!("{}: {}", actual.title, actual.say(used)),
+        used / planned - 1.0,
+        &plan.say(planned),
+    ))
+}
+
+/// Says how far off the plan something actual is, given the deviation as a share of the plan.
+pub(super) fn with_plan(actual: &str, deviation: f64, plan: &str) -> Check {
+    Check {
         level: deviation_level(deviation),
         code: "actual_against_plan",
         sentence: format!(
-            "{}: {}, {}.{}",
-            actual.title,
-            actual.say(used),
-            compared(deviation, "planned", &plan.say(planned)),
+            "{actual}, {}.{}",
+            compared(deviation, "planned", plan),
             slip_words(deviation)
         ),
         source: DEVIATION,
-    })
+    }
 }
 
 /// Compares what was made with the target, where something actual is there.
@@ -1141,7 +1147,7 @@ fn made_against_target(given: &Given<'_, f64>, found: &Found<f64>) -> Option<Che
     })
 }
 
-const DEVIATION: Source =
+pub(super) const DEVIATION: Source =
     practice("within 1 % of the plan needs no second look; more than 10 % off is often a slip");
 
 fn deviation_level(deviation: f64) -> Level {
