@@ -228,6 +228,7 @@ const MEASURED: &[(&str, &[&str])] = &[
         ],
     ),
     ("efficiency", &["points", "density_points"]),
+    ("powder", &[]),
     (
         "solution",
         &[

@@ -6,6 +6,7 @@ mod dye_bath;
 mod efficiency;
 mod formula;
 mod hazards;
+mod powder;
 mod solution;
 mod spacer_gap;
 mod thickness;
@@ -17,6 +18,7 @@ pub use formula::*;
 pub static ALL: &[&Calculator] = &[
     &solution::CALCULATOR,
     &dilution::CALCULATOR,
+    &powder::CALCULATOR,
     &thickness::CALCULATOR,
     &dye_bath::CALCULATOR,
     &spacer_gap::CALCULATOR,
@@ -28,6 +30,7 @@ pub static ALL: &[&Calculator] = &[
 pub static CASES: &[&[Case]] = &[
     solution::CASES,
     dilution::CASES,
+    powder::CASES,
     thickness::CASES,
     dye_bath::CASES,
     spacer_gap::CASES,
