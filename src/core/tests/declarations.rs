@@ -228,6 +228,15 @@ const MEASURED: &[(&str, &[&str])] = &[
         ],
     ),
     ("efficiency", &["points", "density_points"]),
+    (
+        "ink_recipe",
+        &[
+            "components.actual_mass",
+            "components.weighed",
+            "powder_at_hand",
+            "measured_density",
+        ],
+    ),
     ("powder", &[]),
     (
         "solution",

@@ -6,6 +6,7 @@ mod dye_bath;
 mod efficiency;
 mod formula;
 mod hazards;
+mod ink_recipe;
 mod powder;
 mod solution;
 mod spacer_gap;
@@ -19,6 +20,7 @@ pub static ALL: &[&Calculator] = &[
     &solution::CALCULATOR,
     &dilution::CALCULATOR,
     &powder::CALCULATOR,
+    &ink_recipe::CALCULATOR,
     &thickness::CALCULATOR,
     &dye_bath::CALCULATOR,
     &spacer_gap::CALCULATOR,
@@ -31,6 +33,7 @@ pub static CASES: &[&[Case]] = &[
     solution::CASES,
     dilution::CASES,
     powder::CASES,
+    ink_recipe::CASES,
     thickness::CASES,
     dye_bath::CASES,
     spacer_gap::CASES,
