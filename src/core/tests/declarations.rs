@@ -228,6 +228,7 @@ const MEASURED: &[(&str, &[&str])] = &[
         ],
     ),
     ("efficiency", &["points", "density_points"]),
+    ("ink_correction", &["components.so_far", "components.added"]),
     (
         "ink_recipe",
         &[

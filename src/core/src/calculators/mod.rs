@@ -6,6 +6,7 @@ mod dye_bath;
 mod efficiency;
 mod formula;
 mod hazards;
+mod ink_correction;
 mod ink_recipe;
 mod powder;
 mod solution;
@@ -21,6 +22,7 @@ pub static ALL: &[&Calculator] = &[
     &dilution::CALCULATOR,
     &powder::CALCULATOR,
     &ink_recipe::CALCULATOR,
+    &ink_correction::CALCULATOR,
     &thickness::CALCULATOR,
     &dye_bath::CALCULATOR,
     &spacer_gap::CALCULATOR,
@@ -34,6 +36,7 @@ pub static CASES: &[&[Case]] = &[
     dilution::CASES,
     powder::CASES,
     ink_recipe::CASES,
+    ink_correction::CASES,
     thickness::CASES,
     dye_bath::CASES,
     spacer_gap::CASES,
