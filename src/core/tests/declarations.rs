@@ -256,6 +256,7 @@ const MEASURED: &[(&str, &[&str])] = &[
         "thickness",
         &["pairs.label", "pairs.passes", "pairs.thickness"],
     ),
+    ("ultrasound", &["mass", "time", "actual_time"]),
 ];
 
 #[test]

@@ -12,6 +12,7 @@ mod powder;
 mod solution;
 mod spacer_gap;
 mod thickness;
+mod ultrasound;
 
 pub use declaration::*;
 pub use formula::*;
@@ -23,6 +24,7 @@ pub static ALL: &[&Calculator] = &[
     &powder::CALCULATOR,
     &ink_recipe::CALCULATOR,
     &ink_correction::CALCULATOR,
+    &ultrasound::CALCULATOR,
     &thickness::CALCULATOR,
     &dye_bath::CALCULATOR,
     &spacer_gap::CALCULATOR,
@@ -37,6 +39,7 @@ pub static CASES: &[&[Case]] = &[
     powder::CASES,
     ink_recipe::CASES,
     ink_correction::CASES,
+    ultrasound::CASES,
     thickness::CASES,
     dye_bath::CASES,
     spacer_gap::CASES,
