@@ -1,6 +1,7 @@
 //! The calculators: a declaration each, in one file each, and the list of all.
 
 mod declaration;
+mod defoamer;
 mod dilution;
 mod dye_bath;
 mod efficiency;
@@ -25,6 +26,7 @@ pub static ALL: &[&Calculator] = &[
     &ink_recipe::CALCULATOR,
     &ink_correction::CALCULATOR,
     &ultrasound::CALCULATOR,
+    &defoamer::CALCULATOR,
     &thickness::CALCULATOR,
     &dye_bath::CALCULATOR,
     &spacer_gap::CALCULATOR,
@@ -40,6 +42,7 @@ pub static CASES: &[&[Case]] = &[
     ink_recipe::CASES,
     ink_correction::CASES,
     ultrasound::CASES,
+    defoamer::CASES,
     thickness::CASES,
     dye_bath::CASES,
     spacer_gap::CASES,
