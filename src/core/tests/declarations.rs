@@ -252,6 +252,20 @@ const MEASURED: &[(&str, &[&str])] = &[
     ),
     ("powder", &[]),
     (
+        "solids_residue",
+        &[
+            "crucibles.label",
+            "crucibles.empty",
+            "crucibles.with_ink",
+            "crucibles.dried",
+            "crucibles.fired",
+            "filters.label",
+            "filters.before",
+            "filters.after",
+            "filtrate",
+        ],
+    ),
+    (
         "solution",
         &[
             "mass",

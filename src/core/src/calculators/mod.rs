@@ -10,6 +10,7 @@ mod hazards;
 mod ink_correction;
 mod ink_recipe;
 mod powder;
+mod solids_residue;
 mod solution;
 mod spacer_gap;
 mod thickness;
@@ -27,6 +28,7 @@ pub static ALL: &[&Calculator] = &[
     &ink_correction::CALCULATOR,
     &ultrasound::CALCULATOR,
     &defoamer::CALCULATOR,
+    &solids_residue::CALCULATOR,
     &thickness::CALCULATOR,
     &dye_bath::CALCULATOR,
     &spacer_gap::CALCULATOR,
@@ -43,6 +45,7 @@ pub static CASES: &[&[Case]] = &[
     ink_correction::CASES,
     ultrasound::CASES,
     defoamer::CASES,
+    solids_residue::CASES,
     thickness::CASES,
     dye_bath::CASES,
     spacer_gap::CASES,
