@@ -113,6 +113,12 @@ pub trait Scalar:
     }
 }
 
+/// All of them added up, in the order given.
+pub fn sum<S: Scalar>(numbers: impl IntoIterator<Item = S>) -> S {
+    let zero = S::constant(0.0);
+    numbers.into_iter().fold(zero, |sum, number| sum + number)
+}
+
 impl Scalar for f64 {
     fn constant(value: f64) -> Self {
         value

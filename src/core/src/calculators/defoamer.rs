@@ -330,11 +330,8 @@ fn against_limit(given: &Given<'_, f64>, found: &Found<f64>) -> Option<Check> {
         ));
     }
     let above = |row: &FoundRow<f64>| {
-        let fraction = row
-            .cells
-            .iter()
-            .find(|(field, _)| field.is(&FRACTION_SO_FAR));
-        fraction.is_some_and(|(_, fraction)| *fraction > limit)
+        row.get(&FRACTION_SO_FAR)
+            .is_some_and(|so_far| so_far > limit)
     };
     let since = found
         .rows(&AFTER)

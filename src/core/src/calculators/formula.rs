@@ -317,6 +317,15 @@ impl<'a, S: Scalar> Given<'a, S> {
         }
     }
 
+    /// What sentences call a row of a table: the text in its field for a name, or, where that is empty, its position.
+    #[must_use]
+    pub fn called(&self, field: &Field, position: usize) -> String {
+        match self.text(field).trim() {
+            "" => format!("row {}", position + 1),
+            name => name.to_owned(),
+        }
+    }
+
     /// The complete rows of a table, each with its stable id.
     pub fn rows(
         &self,
@@ -392,6 +401,15 @@ pub struct FoundRow<S> {
     pub id: String,
     /// The cells.
     pub cells: Vec<(&'static Field, S)>,
+}
+
+impl<S: Scalar> FoundRow<S> {
+    /// The number in a column, if there is one.
+    #[must_use]
+    pub fn get(&self, column: &Field) -> Option<S> {
+        let cell = self.cells.iter().find(|(field, _)| field.is(column));
+        cell.map(|(_, number)| *number)
+    }
 }
 
 /// Room for the results of most calculators, so that a formula that runs a million times allocates once a run.

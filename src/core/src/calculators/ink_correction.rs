@@ -29,7 +29,7 @@
 use super::*;
 use crate::problem::{Check, Problem, Source, derived, practice};
 use crate::quantity::Kind;
-use crate::scalar::Scalar;
+use crate::scalar::{Scalar, sum};
 
 static FIND: Field = choice(
     "find",
@@ -257,21 +257,14 @@ struct Component<'a, S> {
 }
 
 fn components<'a, S: Scalar>(given: &Given<'a, S>) -> Vec<Component<'a, S>> {
-    let component = |(number, (id, row)): (usize, (&'a str, Given<'a, S>))| Component {
+    let component = |(position, (id, row)): (usize, (&'a str, Given<'a, S>))| Component {
         id,
-        name: match row.text(&NAME).trim() {
-            "" => format!("row {}", number + 1),
-            name => name.to_owned(),
-        },
+        name: row.called(&NAME, position),
         planned: row[&PLANNED],
         so_far: row.or(&SO_FAR, 0.0),
         added: row.get(&ADDED),
     };
     given.rows(&COMPONENTS).enumerate().map(component).collect()
-}
-
-fn total<S: Scalar>(numbers: impl Iterator<Item = S>) -> S {
-    numbers.fold(S::constant(0.0), |sum, number| sum + number)
 }
 
 /// The component that went over most, against its plan: its position, and how far.
@@ -322,8 +315,8 @@ fn exact<S: Scalar>(components: &[Component<'_, S>]) -> Result<Vec<S>, Problem> 
 /// What to add, so much in all, to come closest to the plan. Those that would be below zero are taken out and the rest
 /// shares again, until none is.
 fn closest<S: Scalar>(components: &[Component<'_, S>], addition: S) -> Vec<S> {
-    let planned = total(components.iter().map(|c| c.planned));
-    let whole = total(components.iter().map(|c| c.so_far)) + addition;
+    let planned = sum(components.iter().map(|c| c.planned));
+    let whole = sum(components.iter().map(|c| c.so_far)) + addition;
     let missing: Vec<S> = components
         .iter()
         .map(|c| c.planned / planned * whole - c.so_far)
@@ -332,7 +325,7 @@ fn closest<S: Scalar>(components: &[Component<'_, S>], addition: S) -> Vec<S> {
     loop {
         let shared = || missing.iter().zip(&open).filter(|(_, open)| **open);
         let count = shared().count();
-        let short = (total(shared().map(|(m, _)| *m)) - addition) / count as f64;
+        let short = (sum(shared().map(|(m, _)| *m)) - addition) / count as f64;
         let over: Vec<bool> = missing
             .iter()
             .zip(&open)
@@ -354,7 +347,7 @@ struct InkCorrection;
 impl Formula for InkCorrection {
     fn compute<S: Scalar>(given: &Given<'_, S>) -> Result<Found<S>, Problem> {
         let components = components(given);
-        let planned = total(components.iter().map(|c| c.planned));
+        let planned = sum(components.iter().map(|c| c.planned));
         if planned.value() <= 0.0 {
             return Err(Problem::at(
                 &COMPONENTS,
@@ -367,7 +360,7 @@ impl Formula for InkCorrection {
         let to_add = if given.choice(&FIND) == "closest" {
             let limit = given[&LIMIT];
             match exact {
-                Ok(exact) if total(exact.iter().copied()).value() <= limit.value() => exact,
+                Ok(exact) if sum(exact.iter().copied()).value() <= limit.value() => exact,
                 _ => closest(&components, limit),
             }
         } else {
@@ -379,9 +372,9 @@ impl Formula for InkCorrection {
             .zip(&to_add)
             .map(|(component, to_add)| component.so_far + component.added.unwrap_or(*to_add))
             .collect();
-        let whole = total(after.iter().copied());
+        let whole = sum(after.iter().copied());
         let mut found = Found::new();
-        found.set(&ADDITION, total(to_add.iter().copied()));
+        found.set(&ADDITION, sum(to_add.iter().copied()));
         let row = |((component, to_add), after): ((&Component<'_, S>, &S), &S)| FoundRow {
             id: component.id.into(),
             cells: vec![
@@ -414,7 +407,7 @@ impl Formula for InkCorrection {
 
 /// Whether a correction of this size is worth its components.
 fn size(given: &Given<'_, f64>, found: &Found<f64>) -> Option<Check> {
-    let in_it = total(components(given).iter().map(|c| c.so_far));
+    let in_it = sum(components(given).iter().map(|c| c.so_far));
     let addition = found
         .get(&ADDITION)
         .filter(|addition| *addition > LARGE * in_it)?;
@@ -434,15 +427,11 @@ fn size(given: &Given<'_, f64>, found: &Found<f64>) -> Option<Check> {
 /// How near the composition comes to the plan, with what was actually added.
 fn restored(given: &Given<'_, f64>, found: &Found<f64>) -> Option<Check> {
     let components = components(given);
-    let planned = total(components.iter().map(|c| c.planned));
+    let planned = sum(components.iter().map(|c| c.planned));
     let whole = found.get(&FINAL_MASS)?;
     let rows = found.rows(&CORRECTION)?;
     let distance = |(component, row): (&Component<'_, f64>, &FoundRow<f64>)| {
-        let after = row
-            .cells
-            .iter()
-            .find(|(field, _)| field.is(&FRACTION_AFTER))?
-            .1;
+        let after = row.get(&FRACTION_AFTER)?;
         Some((component.name.clone(), after, component.planned / planned))
     };
     let (name, after, plan) =

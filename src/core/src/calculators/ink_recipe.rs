@@ -35,7 +35,7 @@ use super::solution::{DEVIATION, with_plan};
 use super::*;
 use crate::problem::{Check, Level, Problem, Source, computed, derived, practice};
 use crate::quantity::{Kind, value_text};
-use crate::scalar::Scalar;
+use crate::scalar::{Scalar, sum};
 
 static COMPONENTS: Field = table(
     "components",
@@ -533,15 +533,11 @@ struct Component<'a, S> {
 }
 
 impl<'a, S: Scalar> Component<'a, S> {
-    fn read(number: usize, (id, given): (&'a str, Given<'a, S>)) -> Result<Self, Problem> {
-        let name = match given.text(&NAME).trim() {
-            "" => format!("row {}", number + 1),
-            name => name.to_owned(),
-        };
+    fn read(position: usize, (id, given): (&'a str, Given<'a, S>)) -> Result<Self, Problem> {
         let mut component = Component {
             id,
             given,
-            name,
+            name: given.called(&NAME, position),
             written: S::constant(0.0),
         };
         component.written = component.as_written()?;
@@ -630,8 +626,8 @@ impl<'a, S: Scalar> Component<'a, S> {
                 &ACTIVE,
                 "more_than_all",
                 format!(
-                    "{} g of every gram of {} would be active.",
-                    value_text(share.value(), 3),
+                    "{} of {} would be active.",
+                    ACTIVE.say(share.value()),
                     self.name
                 ),
                 "Look at the active fraction, at how it is stated, and at the densities.",
@@ -656,12 +652,8 @@ impl<'a, S: Scalar> Component<'a, S> {
 
 fn components<'a, S: Scalar>(given: &Given<'a, S>) -> Result<Vec<Component<'a, S>>, Problem> {
     let rows = given.rows(&COMPONENTS).enumerate();
-    rows.map(|(number, row)| Component::read(number, row))
+    rows.map(|(position, row)| Component::read(position, row))
         .collect()
-}
-
-fn total<S: Scalar>(numbers: impl Iterator<Item = S>) -> S {
-    numbers.fold(S::constant(0.0), |sum, number| sum + number)
 }
 
 /// A component with what goes into the ink of it.
@@ -694,13 +686,13 @@ fn parts<'a, S: Scalar>(
 /// What is active in the components of these roles.
 fn active_in<S: Scalar>(parts: &[Part<'_, S>], roles: &[&str]) -> S {
     let of_role = |part: &&Part<'_, S>| roles.iter().any(|role| part.component.is(role));
-    total(parts.iter().filter(of_role).map(|part| part.active))
+    sum(parts.iter().filter(of_role).map(|part| part.active))
 }
 
 /// Masses over densities, added up; none where a density is missing.
 fn volumes<S: Scalar>(parts: impl Iterator<Item = (S, Option<S>)>) -> Option<S> {
     let volumes: Option<Vec<S>> = parts.map(|(mass, density)| Some(mass / density?)).collect();
-    Some(total(volumes?.into_iter()))
+    Some(sum(volumes?))
 }
 
 /// How many times the recipe as written is made.
@@ -709,17 +701,17 @@ fn scale_factor<S: Scalar>(
     components: &[Component<'_, S>],
 ) -> Result<S, Problem> {
     let (wanted, written) = match given.choice(&SCALE) {
-        "mass" => (&BATCH_MASS, total(components.iter().map(|c| c.written))),
+        "mass" => (&BATCH_MASS, sum(components.iter().map(|c| c.written))),
         "volume" => {
             let planned = components.iter().filter(|c| c.written.value() > 0.0);
             let volumes: Result<Vec<S>, Problem> = planned
                 .map(|c| Ok(c.written / c.density("the batch is wanted by volume")?))
                 .collect();
-            (&BATCH_VOLUME, total(volumes?.into_iter()))
+            (&BATCH_VOLUME, sum(volumes?))
         }
         "powder" => {
             let powder = components.iter().filter(|c| c.is("powder"));
-            (&POWDER_AT_HAND, total(powder.map(|c| c.written)))
+            (&POWDER_AT_HAND, sum(powder.map(|c| c.written)))
         }
         _ => return Ok(S::constant(1.0)),
     };
@@ -741,7 +733,7 @@ impl Formula for InkRecipe {
         let components = components(given)?;
         let factor = scale_factor(given, &components)?;
         let parts = parts(components, factor)?;
-        let mass = total(parts.iter().map(|part| part.used));
+        let mass = sum(parts.iter().map(|part| part.used));
         if mass.value() <= 0.0 {
             return Err(Problem::at(
                 &COMPONENTS,
@@ -779,12 +771,10 @@ impl Formula for InkRecipe {
         found.set_some(&TOTAL_VOLUME, volume);
 
         let rest = |part: &&Part<'_, S>| part.component.given.choice(&REST) == "carrier";
-        let brought = total(
-            parts
-                .iter()
-                .filter(rest)
-                .map(|part| part.used - part.active),
-        );
+        let brought = sum(parts
+            .iter()
+            .filter(rest)
+            .map(|part| part.used - part.active));
         found.set(&CARRIER_BROUGHT, brought);
         found.set(&CARRIER_MASS, active_in(&parts, &["carrier"]) + brought);
         let solids = active_in(&parts, &["powder", "dispersant", "binder"]);
