@@ -2,7 +2,7 @@
 
 use glasswick_core::calculators;
 use glasswick_core::problem::Level;
-use glasswick_core::sheet::{Card, CardResult, Evaluation, Sheet, State, evaluate};
+use glasswick_core::sheet::{Address, Card, CardResult, Evaluation, Input, Sheet, State, evaluate};
 
 /// A card of this calculator, named after it, with texts entered as a person would.
 pub(crate) fn card(calculator: &str, entries: &[(&str, &str)]) -> Card {
@@ -11,6 +11,20 @@ pub(crate) fn card(calculator: &str, entries: &[(&str, &str)]) -> Card {
     for (path, text) in entries {
         card.enter(calculator, path, text);
     }
+    card
+}
+
+/// The thickness of one pass of drops that lie 25 µm thick when wet, with the solids taken from another card.
+pub(crate) fn one_pass(porosity: &str, solids: Address) -> Card {
+    let entries = [
+        ("passes", "1"),
+        ("drop_volume", "10 pL"),
+        ("pitch_x", "20 um"),
+        ("pitch_y", "20 um"),
+        ("porosity", porosity),
+    ];
+    let mut card = card("thickness", &entries);
+    card.inputs.insert("solids".into(), Input::Link(solids));
     card
 }
 

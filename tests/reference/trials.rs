@@ -4,7 +4,7 @@ use glasswick_core::calculators::{self, Calculator, Case, FieldKind};
 use glasswick_core::numerics::student;
 use glasswick_core::sheet::{Address, Card, Evaluation, Input, Sheet, Trials, evaluate};
 use glasswick_core::uncertainty::monte_carlo::{Draws, Outcome, Stopped};
-use glasswick_core::uncertainty::{Distribution, Meaning};
+use glasswick_core::uncertainty::{BudgetRow, Distribution, Meaning, Origin};
 use wasm_bindgen_test::wasm_bindgen_test;
 
 use crate::support::{alone, card, plain};
@@ -49,19 +49,25 @@ fn uncertain(calculator: &Calculator, case: &Case) -> Evaluation {
     alone(card)
 }
 
-/// Where a model is nearly linear over the uncertainties, both ways give the same mean and standard uncertainty. Two kinds of
-/// numbers are not: what is rounded to whole passes moves in steps, and the cases that fill a vessel with the undiluted
-/// liquid lie at the edge of what is possible, so that half of what surrounds them is left out.
+/// Where a model is nearly linear over the uncertainties, both ways give the same mean and standard uncertainty. Three kinds
+/// of numbers are not: what is rounded to whole passes moves in steps; the cases that fill a vessel with the undiluted
+/// liquid lie at the edge of what is possible, so that half of what surrounds them is left out; and the scatter of a few
+/// readings is drawn from Student's t, whose standard deviation is larger and, up to two degrees of freedom, infinite.
 #[wasm_bindgen_test(unsupported = test)]
 fn first_order_and_monte_carlo_agree_for_every_worked_case() {
     const DRAWS: u64 = 10_000;
-    let (mut compared, mut at_the_edge) = (0, 0);
+    let (mut compared, mut at_the_edge, mut few) = (0, 0, 0);
     for (calculator, case) in calculators::cases() {
         let evaluation = uncertain(calculator, case);
         for output in &evaluation.cards[0].outputs {
             let name = format!("{}, {}: {}", calculator.id, case.title, output.path);
             let in_steps =
                 output.path == "passes_to_print" || output.path.starts_with("neighbours");
+            let budget = evaluation.budget(calculator.id, &output.path).unwrap();
+            if budget.rows.iter().any(of_few_readings) {
+                few += 1;
+                continue;
+            }
             let draws = Draws::Fixed(DRAWS);
             let trials = Trials::new(&evaluation, calculator.id, &output.path, 1, draws);
             let Some(trials) = trials.filter(|_| !in_steps) else {
@@ -94,9 +100,13 @@ fn first_order_and_monte_carlo_agree_for_every_worked_case() {
         }
     }
     assert!(
-        compared >= 450 && at_the_edge >= 48,
-        "{compared}, {at_the_edge}"
+        compared >= 450 && at_the_edge >= 48 && few >= 1,
+        "{compared}, {at_the_edge}, {few}"
     );
+}
+
+fn of_few_readings(row: &BudgetRow) -> bool {
+    matches!(row.origin, Origin::Scatter(_)) && row.degrees_of_freedom.is_finite()
 }
 
 /// Three dilutions, each from the one before: c·(V/W)³ with the same relative uncertainties.

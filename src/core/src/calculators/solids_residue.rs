@@ -232,18 +232,18 @@ pub(super) static CASES: &[Case] = &[
         source: MASS_BALANCE,
     },
     Case {
-        title: "three crucibles, fired only",
+        title: "three small crucibles, fired only",
         // 19 %, 20 %, 21 %.
         inputs: &[
-            ("crucibles.a.empty", "10 g"),
-            ("crucibles.a.with_ink", "20 g"),
-            ("crucibles.a.fired", "11.9 g"),
-            ("crucibles.b.empty", "12 g"),
-            ("crucibles.b.with_ink", "22 g"),
-            ("crucibles.b.fired", "14 g"),
-            ("crucibles.c.empty", "11 g"),
-            ("crucibles.c.with_ink", "16 g"),
-            ("crucibles.c.fired", "12.05 g"),
+            ("crucibles.a.empty", "1 g"),
+            ("crucibles.a.with_ink", "11 g"),
+            ("crucibles.a.fired", "2.9 g"),
+            ("crucibles.b.empty", "1.2 g"),
+            ("crucibles.b.with_ink", "11.2 g"),
+            ("crucibles.b.fired", "3.2 g"),
+            ("crucibles.c.empty", "1.1 g"),
+            ("crucibles.c.with_ink", "6.1 g"),
+            ("crucibles.c.fired", "2.15 g"),
         ],
         expected: &[
             expect("residues.c.fired", "21 %", 1e-12),
