@@ -32,4 +32,5 @@ mod spacer_gap;
 mod support;
 mod thickness;
 mod trials;
+mod triiodide;
 mod working;

@@ -245,6 +245,7 @@ const MEASURED: &[(&str, &[&str])] = &[
         "thickness",
         &["pairs.label", "pairs.passes", "pairs.thickness"],
     ),
+    ("triiodide", &[]),
 ];
 
 #[test]

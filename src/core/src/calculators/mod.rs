@@ -9,6 +9,7 @@ mod hazards;
 mod solution;
 mod spacer_gap;
 mod thickness;
+mod triiodide;
 
 pub use declaration::*;
 pub use formula::*;
@@ -20,6 +21,7 @@ pub static ALL: &[&Calculator] = &[
     &thickness::CALCULATOR,
     &dye_bath::CALCULATOR,
     &spacer_gap::CALCULATOR,
+    &triiodide::CALCULATOR,
     &efficiency::CALCULATOR,
 ];
 
@@ -31,6 +33,7 @@ pub static CASES: &[&[Case]] = &[
     thickness::CASES,
     dye_bath::CASES,
     spacer_gap::CASES,
+    triiodide::CASES,
     efficiency::CASES,
 ];
 
