@@ -20,6 +20,7 @@ mod dilution;
 mod doubts;
 mod dye_bath;
 mod efficiency;
+mod electrolyte;
 mod engine;
 mod first_order;
 mod monte_carlo;

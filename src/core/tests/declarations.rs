@@ -229,6 +229,15 @@ const MEASURED: &[(&str, &[&str])] = &[
     ),
     ("efficiency", &["points", "density_points"]),
     (
+        "electrolyte",
+        &[
+            "components.actual_mass",
+            "components.actual_volume",
+            "solvents.actual_volume",
+            "actual_final_volume",
+        ],
+    ),
+    (
         "solution",
         &[
             "mass",

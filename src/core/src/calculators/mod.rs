@@ -4,6 +4,7 @@ mod declaration;
 mod dilution;
 mod dye_bath;
 mod efficiency;
+mod electrolyte;
 mod formula;
 mod hazards;
 mod solution;
@@ -21,6 +22,7 @@ pub static ALL: &[&Calculator] = &[
     &thickness::CALCULATOR,
     &dye_bath::CALCULATOR,
     &spacer_gap::CALCULATOR,
+    &electrolyte::CALCULATOR,
     &triiodide::CALCULATOR,
     &efficiency::CALCULATOR,
 ];
@@ -33,6 +35,7 @@ pub static CASES: &[&[Case]] = &[
     thickness::CASES,
     dye_bath::CASES,
     spacer_gap::CASES,
+    electrolyte::CASES,
     triiodide::CASES,
     efficiency::CASES,
 ];
