@@ -30,6 +30,7 @@ mod properties;
 mod robust;
 mod solution;
 mod spacer_gap;
+mod stock_aliquot;
 mod support;
 mod thickness;
 mod trials;

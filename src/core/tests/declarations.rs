@@ -250,6 +250,7 @@ const MEASURED: &[(&str, &[&str])] = &[
         ],
     ),
     ("spacer_gap", &["pressed", "film_thickness", "cells"]),
+    ("stock_aliquot", &["actual_stock_mass", "actual_aliquot"]),
     (
         "thickness",
         &["pairs.label", "pairs.passes", "pairs.thickness"],

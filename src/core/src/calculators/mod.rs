@@ -9,6 +9,7 @@ mod formula;
 mod hazards;
 mod solution;
 mod spacer_gap;
+mod stock_aliquot;
 mod thickness;
 mod triiodide;
 
@@ -23,6 +24,7 @@ pub static ALL: &[&Calculator] = &[
     &dye_bath::CALCULATOR,
     &spacer_gap::CALCULATOR,
     &electrolyte::CALCULATOR,
+    &stock_aliquot::CALCULATOR,
     &triiodide::CALCULATOR,
     &efficiency::CALCULATOR,
 ];
@@ -36,6 +38,7 @@ pub static CASES: &[&[Case]] = &[
     dye_bath::CASES,
     spacer_gap::CASES,
     electrolyte::CASES,
+    stock_aliquot::CASES,
     triiodide::CASES,
     efficiency::CASES,
 ];
