@@ -9,16 +9,7 @@ use glasswick_core::sheet::{Card, Evaluation, Input, Sheet, State, evaluate};
 use wasm_bindgen_test::wasm_bindgen_test;
 
 use crate::properties::Generator;
-use crate::support::{self, alone, card, check, number, stops};
-
-#[track_caller]
-fn near(found: f64, expected: f64, relative: f64, what: &str) {
-    let distance = (found - expected).abs();
-    assert!(
-        distance <= relative * expected.abs(),
-        "{what}: {found}, not {expected}"
-    );
-}
+use crate::support::{self, alone, card, check, near, number, stops};
 
 fn found(evaluation: &Evaluation, output: &str) -> f64 {
     number(&evaluation.cards[0], output)
@@ -360,7 +351,8 @@ fn derivatives_reach_through_the_chain_from_gap_to_triiodide() {
                 at(&values)
             };
             let slope = (shifted(step) - shifted(-step)) / (2.0 * step);
-            variance += (slope * leaf.uncertainty).powi(2);
+            let share = slope * leaf.uncertainty;
+            variance += share * share;
         }
         let budget = evaluation.budget("triiodide", output).unwrap();
         assert!(budget.rows.len() >= 7, "{output}: {}", budget.rows.len());

@@ -5,7 +5,7 @@ use glasswick_core::sheet::Evaluation;
 use wasm_bindgen_test::wasm_bindgen_test;
 
 use crate::properties::Generator;
-use crate::support::{self, alone, card, check, stops};
+use crate::support::{self, alone, card, check, near, stops};
 
 /// 1.25 mg needed; least mass 8.165 mg, least aliquot 20 µL; changed as said.
 fn evaluated(changes: &[(&str, &str)]) -> Evaluation {
@@ -19,15 +19,6 @@ fn evaluated(changes: &[(&str, &str)]) -> Evaluation {
 
 fn number(evaluation: &Evaluation, output: &str) -> f64 {
     support::number(&evaluation.cards[0], output)
-}
-
-#[track_caller]
-fn near(found: f64, expected: f64, relative: f64, what: &str) {
-    let distance = (found - expected).abs();
-    assert!(
-        distance <= relative * expected.abs(),
-        "{what}: {found}, not {expected}"
-    );
 }
 
 #[wasm_bindgen_test(unsupported = test)]

@@ -7,16 +7,7 @@ use glasswick_core::sheet::Evaluation;
 use wasm_bindgen_test::wasm_bindgen_test;
 
 use crate::properties::Generator;
-use crate::support::{self, alone, card, checks, number, stops};
-
-#[track_caller]
-fn near(found: f64, expected: f64, relative: f64, what: &str) {
-    let distance = (found - expected).abs();
-    assert!(
-        distance <= relative * expected.abs(),
-        "{what}: {found}, not {expected}"
-    );
-}
+use crate::support::{self, alone, card, checks, near, number, stops};
 
 /// In mol/L, with K in L/mol: the equations do not know the unit.
 #[track_caller]
@@ -131,6 +122,21 @@ fn masses_balance_over_twelve_decades() {
         near(found.triiodide + found.iodine, iodine, 1e-14, &what);
         let quotient = found.triiodide / (found.iodide * found.iodine);
         near(quotient, constant, 1e-14, &what);
+    }
+}
+
+#[wasm_bindgen_test(unsupported = test)]
+fn no_number_is_too_large_or_too_small() {
+    for (iodide, iodine, constant) in [
+        (1e200, 1.0, 1.0),
+        (1.0, 1e200, 1e-150),
+        (1.0, 2.0, 1e-250),
+        (1.0, 2.0, 1e250),
+        (1e-150, 1e-200, 1e120),
+    ] {
+        let found = species(iodide, iodine, constant);
+        near(found.triiodide + found.iodide, iodide, 1e-14, "iodide");
+        near(found.triiodide + found.iodine, iodine, 1e-14, "iodine");
     }
 }
 

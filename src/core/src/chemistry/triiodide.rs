@@ -27,8 +27,9 @@ pub fn species<S: Scalar>(iodide: S, iodine: S, constant: S) -> Species<S> {
     let dissociation = S::constant(1.0) / constant;
     let (a, b, kappa) = (iodide.value(), iodine.value(), dissociation.value());
     let (sum, excess) = (a + b, a - b);
-    let root = (excess * excess + kappa * (2.0 * sum + kappa)).sqrt();
-    let x = 2.0 * a * b / (sum + kappa + root);
+    // Of sums of squares without overflow.
+    let root = libm::hypot(excess, kappa.sqrt() * (2.0 * sum + kappa).sqrt());
+    let x = 2.0 * a * (b / (sum + kappa + root));
     let y = free(b, kappa + excess, kappa, root);
     let z = free(a, kappa - excess, kappa, root);
     // A value, and its changes with a, b and κ times (y + z + κ).
@@ -51,7 +52,7 @@ fn free(total: f64, p: f64, kappa: f64, root: f64) -> f64 {
     if p < 0.0 {
         (root - p) / 2.0
     } else {
-        2.0 * kappa * total / (root + p)
+        2.0 * kappa * (total / (root + p))
     }
 }
 
