@@ -80,3 +80,13 @@ pub(crate) fn stops(evaluation: &Evaluation, path: &str, code: &str, sentence: &
 pub(crate) fn plain(sentence: &str) -> String {
     sentence.replace('\u{202F}', " ")
 }
+
+/// A number is as expected, to a part of it.
+#[track_caller]
+pub(crate) fn near(found: f64, expected: f64, relative: f64, what: &str) {
+    let distance = (found - expected).abs();
+    assert!(
+        distance <= relative * expected.abs(),
+        "{what}: {found}, not {expected}"
+    );
+}

@@ -266,6 +266,15 @@ const MEASURED: &[(&str, &[&str])] = &[
         ],
     ),
     (
+        "electrolyte",
+        &[
+            "components.actual_mass",
+            "components.actual_volume",
+            "solvents.actual_volume",
+            "actual_final_volume",
+        ],
+    ),
+    (
         "solution",
         &[
             "mass",
@@ -278,11 +287,13 @@ const MEASURED: &[(&str, &[&str])] = &[
         ],
     ),
     ("spacer_gap", &["pressed", "film_thickness", "cells"]),
+    ("stock_aliquot", &["actual_stock_mass", "actual_aliquot"]),
     (
         "thickness",
         &["pairs.label", "pairs.passes", "pairs.thickness"],
     ),
     ("ultrasound", &["mass", "time", "actual_time"]),
+    ("triiodide", &[]),
 ];
 
 #[test]

@@ -5,6 +5,7 @@ mod defoamer;
 mod dilution;
 mod dye_bath;
 mod efficiency;
+mod electrolyte;
 mod formula;
 mod hazards;
 mod ink_correction;
@@ -13,7 +14,9 @@ mod powder;
 mod solids_residue;
 mod solution;
 mod spacer_gap;
+mod stock_aliquot;
 mod thickness;
+mod triiodide;
 mod ultrasound;
 
 pub use declaration::*;
@@ -32,6 +35,9 @@ pub static ALL: &[&Calculator] = &[
     &thickness::CALCULATOR,
     &dye_bath::CALCULATOR,
     &spacer_gap::CALCULATOR,
+    &electrolyte::CALCULATOR,
+    &stock_aliquot::CALCULATOR,
+    &triiodide::CALCULATOR,
     &efficiency::CALCULATOR,
 ];
 
@@ -49,6 +55,9 @@ pub static CASES: &[&[Case]] = &[
     thickness::CASES,
     dye_bath::CASES,
     spacer_gap::CASES,
+    electrolyte::CASES,
+    stock_aliquot::CASES,
+    triiodide::CASES,
     efficiency::CASES,
 ];
 

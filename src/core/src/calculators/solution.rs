@@ -178,7 +178,7 @@ static SOLVENT_DENSITY: Field =
         .symbol("ρₛ")
         .units(&["g/mL", "g/cm3"])
         .positive();
-static BALANCE: Field = choice(
+pub(super) static BALANCE: Field = choice(
     "balance",
     "Least mass to weigh",
     &[
@@ -186,18 +186,20 @@ static BALANCE: Field = choice(
         option("readability", "from the balance's readability"),
     ],
 );
-static READABILITY: Field = quantity("readability", "Readability of the balance", Kind::Mass)
-    .symbol("d")
-    .help("The smallest step of the display.")
-    .units(&["mg", "ug", "g"])
-    .positive();
-static TOLERANCE: Field = quantity("tolerance", "Wanted relative uncertainty", Kind::Ratio)
-    .symbol("r")
-    .help("Expanded, with the coverage factor below.")
-    .units(&["%"])
-    .positive()
-    .initially("1");
-static COVERAGE: Field = quantity("coverage", "Coverage factor", Kind::Ratio)
+pub(super) static READABILITY: Field =
+    quantity("readability", "Readability of the balance", Kind::Mass)
+        .symbol("d")
+        .help("The smallest step of the display.")
+        .units(&["mg", "ug", "g"])
+        .positive();
+pub(super) static TOLERANCE: Field =
+    quantity("tolerance", "Wanted relative uncertainty", Kind::Ratio)
+        .symbol("r")
+        .help("Expanded, with the coverage factor below.")
+        .units(&["%"])
+        .positive()
+        .initially("1");
+pub(super) static COVERAGE: Field = quantity("coverage", "Coverage factor", Kind::Ratio)
     .symbol("k")
     .units(&["1"])
     .positive()
@@ -233,7 +235,7 @@ static MIXTURE_DENSITY: Field =
 static MIXTURE_VOLUME: Field = quantity("mixture_volume", "Volume of the mixture", Kind::Volume)
     .symbol("V_m")
     .units(&["mL", "L", "uL"]);
-static LEAST_MASS: Field = quantity("least_mass", "Least mass to weigh", Kind::Mass)
+pub(super) static LEAST_MASS: Field = quantity("least_mass", "Least mass to weigh", Kind::Mass)
     .symbol("m_min")
     .units(&["mg", "g", "ug"]);
 static SOLUTE_NEEDED: Field = quantity("solute_needed", "Mass of solute needed", Kind::Mass)
@@ -263,7 +265,7 @@ static REAGENT_CONCENTRATION: Field = quantity(
 .units(&["mol/L", "mmol/L"]);
 
 /// Above zero, at most one.
-const FRACTION: Range = Range {
+pub(super) const FRACTION: Range = Range {
     from: 0.0,
     to: 1.0,
     above: true,
@@ -272,8 +274,12 @@ const FRACTION: Range = Range {
 /// The two ways that a target is met by filling up to a volume.
 const BY_VOLUME: &[&str] = &["amount_concentration", "mass_concentration"];
 
+/// The least mass that a balance weighs well enough.
+pub(super) const LEAST_MASS_FORMULA: &str =
+    "least_mass = coverage * sqrt(2) * readability / (2 * sqrt(3) * tolerance)";
+
 const DEFINITIONS: Source = derived("definitions of the quantities and conservation of the solute");
-const ROUNDING: Source = derived(
+pub(super) const ROUNDING: Source = derived(
     "two readings, each rounded to d: rectangular with half-width d/2 (JCGM 100:2008, F.2.2.1)",
 );
 const REAGENTS: Source = read(
@@ -425,7 +431,7 @@ pub(super) static CALCULATOR: Calculator = Calculator {
         formula("reagent_concentration = reagent_density * purity / molar_mass")
             .when(&SOLUTE, &["liquid"])
             .when(&TARGET_AS, &["amount_concentration"]),
-        formula("least_mass = coverage * sqrt(2) * readability / (2 * sqrt(3) * tolerance)")
+        formula(LEAST_MASS_FORMULA)
             .when(&SOLUTE, &["solid"])
             .when(&BALANCE, &["readability"]),
     ],
@@ -934,11 +940,7 @@ impl Formula for Solution {
         {
             found.set(&REAGENT_CONCENTRATION, density * purity / molar);
         }
-        if let Some(readability) = given.get(&READABILITY) {
-            let reading = readability / 2.0 / 3.0_f64.sqrt();
-            let least = given[&COVERAGE] * reading * 2.0_f64.sqrt() / given[&TOLERANCE];
-            found.set(&LEAST_MASS, least);
-        }
+        found.set_some(&LEAST_MASS, least_mass(given));
         Ok(found)
     }
 
@@ -958,6 +960,12 @@ impl Formula for Solution {
         .flatten()
         .collect()
     }
+}
+
+/// The least mass that the balance weighs with the wanted uncertainty; none where no balance is named.
+pub(super) fn least_mass<S: Scalar>(given: &Given<'_, S>) -> Option<S> {
+    let reading = given.get(&READABILITY)? / 2.0 / 3.0_f64.sqrt();
+    Some(given[&COVERAGE] * reading * 2.0_f64.sqrt() / given[&TOLERANCE])
 }
 
 /// The field that holds the target.
@@ -1083,11 +1091,16 @@ pub(super) fn against_plan(
     found: &Found<f64>,
 ) -> Option<Check> {
     let (planned, used) = (found.get(plan)?, given.get(actual)?);
-    Some(with_plan(
-        &format!("{}: {}", actual.title, actual.say(used)),
+    Some(actual_against(actual.title, actual, used, planned))
+}
+
+/// Compares an actual value, called `title`, with the planned one.
+pub(super) fn actual_against(title: &str, actual: &Field, used: f64, planned: f64) -> Check {
+    with_plan(
+        &format!("{title}: {}", actual.say(used)),
         used / planned - 1.0,
-        &plan.say(planned),
-    ))
+        &actual.say(planned),
+    )
 }
 
 /// Says how far off the plan something actual is, given the deviation as a share of the plan.

@@ -5,6 +5,8 @@ use crate::problem::{Source, derived, memory, read};
 /// Avogadro constant, 1/mol, exact (SI Brochure, 9th edition, 2019, table 1).
 pub const AVOGADRO: f64 = 6.022_140_76e23;
 const BOLTZMANN: f64 = 1.380_649e-23;
+/// Molar gas constant, J/(mol·K): a product of defining constants.
+pub const GAS: f64 = AVOGADRO * BOLTZMANN;
 const CHARGE: f64 = 1.602_176_634e-19;
 const SI: Source = read("SI Brochure, 9th edition, 2019; CODATA 2022, in scipy.constants 1.17.1");
 const PRODUCT: Source = derived("Product of defining constants, SI Brochure, 9th edition, 2019");
@@ -84,7 +86,7 @@ pub static CONSTANTS: &[Constant] = &[
         "gas",
         "molar gas constant",
         "R",
-        AVOGADRO * BOLTZMANN,
+        GAS,
         "J.K-1.mol-1",
         PRODUCT,
     ),

@@ -6,5 +6,6 @@ pub mod constants;
 pub mod formula;
 pub mod reagents;
 pub mod substances;
+pub mod triiodide;
 pub mod volume;
 pub mod ware;

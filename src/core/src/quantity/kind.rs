@@ -41,6 +41,8 @@ pub enum Kind {
     MassConcentration,
     /// Amount of a substance per mass of solvent.
     Molality,
+    /// Equilibrium constant of two dissolved species that join to one, as a ratio of amount concentrations.
+    AssociationConstant,
     /// Mass of a substance per mass of mixture (w/w).
     MassFraction,
     /// Volume of a substance per volume of the parts (v/v).
@@ -122,6 +124,7 @@ impl Kind {
         Kind::AmountConcentration,
         Kind::MassConcentration,
         Kind::Molality,
+        Kind::AssociationConstant,
         Kind::MassFraction,
         Kind::VolumeFraction,
         Kind::AmountFraction,
@@ -174,6 +177,7 @@ impl Kind {
             Kind::AmountConcentration   => ("amount_concentration", "amount concentration", [-3, 0, 0, 0, 0, 1]),
             Kind::MassConcentration     => ("mass_concentration", "mass concentration", [-3, 1, 0, 0, 0, 0]),
             Kind::Molality              => ("molality", "molality", [0, -1, 0, 0, 0, 1]),
+            Kind::AssociationConstant   => ("association_constant", "association constant", [3, 0, 0, 0, 0, -1]),
             Kind::MassFraction          => ("mass_fraction", "mass fraction", [0, 0, 0, 0, 0, 0]),
             Kind::VolumeFraction        => ("volume_fraction", "volume fraction", [0, 0, 0, 0, 0, 0]),
             Kind::AmountFraction        => ("amount_fraction", "amount fraction", [0, 0, 0, 0, 0, 0]),

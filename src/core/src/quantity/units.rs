@@ -285,6 +285,10 @@ pub static UNITS: &[Unit] = &[
     row(Molality, "mmol/g", "mmol/g", 1.0, 1.0, &[]),
     row(Molality, "umol/g", "µmol/g", 1.0, 1e3, &[]),
 
+    row(AssociationConstant, "m3/mol", "m³/mol", 1.0, 1.0, &["m3 mol-1"]),
+    row(AssociationConstant, "L/mol", "L/mol", 1.0, 1e3, &["M-1", "1/M", "l/mol", "L mol-1", "dm3/mol"]),
+    row(AssociationConstant, "L/mmol", "L/mmol", 1.0, 1.0, &["mM-1", "1/mM", "l/mmol", "L mmol-1"]),
+
     row(MassFraction, "1", "1", 1.0, 1.0, &["g/g", "kg/kg"]),
     row(MassFraction, "%", "%", 1.0, 1e2, &["% (w/w)", "% w/w", "wt%", "% wt", "w%"]),
     row(MassFraction, "g/kg", "g/kg", 1.0, 1e3, &[]),

@@ -156,8 +156,8 @@ impl Card {
         card
     }
 
-    /// Enters a text at `field` or `table.row.column` as a person would; what is there is replaced, rows are added
-    /// as they come. A path that the calculator does not declare is left alone.
+    /// Enters a text at `field` or `table.row.column` as a person would; what is there is replaced, new rows are
+    /// added as they come. A path that the calculator does not declare is left alone.
     pub fn enter(&mut self, calculator: &Calculator, path: &str, text: &str) {
         let mut parts = path.splitn(3, '.');
         let Some(field) = parts.next().and_then(|id| calculator.input(id)) else {
@@ -176,10 +176,7 @@ impl Card {
                     return;
                 };
                 let index = rows.iter().position(|r| r.id == row).unwrap_or_else(|| {
-                    rows.push(Row {
-                        id: row.into(),
-                        ..Row::default()
-                    });
+                    rows.push(Row::new(row, columns));
                     rows.len() - 1
                 });
                 rows[index]
