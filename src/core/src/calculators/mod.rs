@@ -1,5 +1,6 @@
 //! The calculators: a declaration each, in one file each, and the list of all.
 
+mod concentration;
 mod declaration;
 mod dilution;
 mod dye_bath;
@@ -15,6 +16,7 @@ pub use formula::*;
 
 /// All calculators, in the order of the work at the bench.
 pub static ALL: &[&Calculator] = &[
+    &concentration::CALCULATOR,
     &solution::CALCULATOR,
     &dilution::CALCULATOR,
     &thickness::CALCULATOR,
@@ -26,6 +28,7 @@ pub static ALL: &[&Calculator] = &[
 /// The worked cases of every calculator, in the order of [`ALL`]. They stand apart from the declarations so that the
 /// page, which does not show them, is not made to carry them.
 pub static CASES: &[&[Case]] = &[
+    concentration::CASES,
     solution::CASES,
     dilution::CASES,
     thickness::CASES,
