@@ -216,6 +216,10 @@ fn every_calculator_has_worked_cases_on_its_own_fields() {
 /// Which entries belong to one batch is a judgement: say it here for every calculator, an empty list where there are
 /// none. What is missing here would come into the next batch's results unseen.
 const MEASURED: &[(&str, &[&str])] = &[
+    (
+        "cleaning_bath",
+        &["reagent", "water", "actual_reagent", "actual_water"],
+    ),
     ("concentration", &["solute_mass", "solvent_mass"]),
     ("dilution", &["aliquot_mass"]),
     (

@@ -1,5 +1,6 @@
 //! The calculators: a declaration each, in one file each, and the list of all.
 
+mod cleaning_bath;
 mod concentration;
 mod declaration;
 mod dilution;
@@ -16,6 +17,7 @@ pub use formula::*;
 
 /// All calculators, in the order of the work at the bench.
 pub static ALL: &[&Calculator] = &[
+    &cleaning_bath::CALCULATOR,
     &concentration::CALCULATOR,
     &solution::CALCULATOR,
     &dilution::CALCULATOR,
@@ -28,6 +30,7 @@ pub static ALL: &[&Calculator] = &[
 /// The worked cases of every calculator, in the order of [`ALL`]. They stand apart from the declarations so that the
 /// page, which does not show them, is not made to carry them.
 pub static CASES: &[&[Case]] = &[
+    cleaning_bath::CASES,
     concentration::CASES,
     solution::CASES,
     dilution::CASES,
