@@ -250,6 +250,16 @@ const MEASURED: &[(&str, &[&str])] = &[
         "thickness",
         &["pairs.label", "pairs.passes", "pairs.thickness"],
     ),
+    (
+        "treatment_bath",
+        &[
+            "stock_volume",
+            "actual_stock_volume",
+            "substrates",
+            "dispensed",
+            "actual_dispensed",
+        ],
+    ),
 ];
 
 #[test]

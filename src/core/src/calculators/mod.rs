@@ -11,6 +11,7 @@ mod hazards;
 mod solution;
 mod spacer_gap;
 mod thickness;
+mod treatment_bath;
 
 pub use declaration::*;
 pub use formula::*;
@@ -21,6 +22,7 @@ pub static ALL: &[&Calculator] = &[
     &concentration::CALCULATOR,
     &solution::CALCULATOR,
     &dilution::CALCULATOR,
+    &treatment_bath::CALCULATOR,
     &thickness::CALCULATOR,
     &dye_bath::CALCULATOR,
     &spacer_gap::CALCULATOR,
@@ -34,6 +36,7 @@ pub static CASES: &[&[Case]] = &[
     concentration::CASES,
     solution::CASES,
     dilution::CASES,
+    treatment_bath::CASES,
     thickness::CASES,
     dye_bath::CASES,
     spacer_gap::CASES,
