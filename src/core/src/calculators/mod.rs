@@ -1,5 +1,6 @@
 //! The calculators: a declaration each, in one file each, and the list of all.
 
+mod acidity;
 mod cleaning_bath;
 mod concentration;
 mod declaration;
@@ -22,6 +23,7 @@ pub static ALL: &[&Calculator] = &[
     &concentration::CALCULATOR,
     &solution::CALCULATOR,
     &dilution::CALCULATOR,
+    &acidity::CALCULATOR,
     &treatment_bath::CALCULATOR,
     &thickness::CALCULATOR,
     &dye_bath::CALCULATOR,
@@ -36,6 +38,7 @@ pub static CASES: &[&[Case]] = &[
     concentration::CASES,
     solution::CASES,
     dilution::CASES,
+    acidity::CASES,
     treatment_bath::CASES,
     thickness::CASES,
     dye_bath::CASES,
