@@ -235,6 +235,10 @@ const MEASURED: &[(&str, &[&str])] = &[
     ),
     ("efficiency", &["points", "density_points"]),
     (
+        "powder_acid",
+        &["acid_volume", "actual_acid_volume", "powder", "measured_ph"],
+    ),
+    (
         "solution",
         &[
             "mass",

@@ -9,6 +9,7 @@ mod dye_bath;
 mod efficiency;
 mod formula;
 mod hazards;
+mod powder_acid;
 mod solution;
 mod spacer_gap;
 mod thickness;
@@ -24,6 +25,7 @@ pub static ALL: &[&Calculator] = &[
     &solution::CALCULATOR,
     &dilution::CALCULATOR,
     &acidity::CALCULATOR,
+    &powder_acid::CALCULATOR,
     &treatment_bath::CALCULATOR,
     &thickness::CALCULATOR,
     &dye_bath::CALCULATOR,
@@ -39,6 +41,7 @@ pub static CASES: &[&[Case]] = &[
     solution::CASES,
     dilution::CASES,
     acidity::CASES,
+    powder_acid::CASES,
     treatment_bath::CASES,
     thickness::CASES,
     dye_bath::CASES,
