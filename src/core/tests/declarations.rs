@@ -223,6 +223,7 @@ const MEASURED: &[(&str, &[&str])] = &[
     ),
     ("concentration", &["solute_mass", "solvent_mass"]),
     ("dilution", &["aliquot_mass"]),
+    ("dilution_series", &[]),
     (
         "dye_bath",
         &[

@@ -5,6 +5,7 @@ mod cleaning_bath;
 mod concentration;
 mod declaration;
 mod dilution;
+mod dilution_series;
 mod dye_bath;
 mod efficiency;
 mod formula;
@@ -24,6 +25,7 @@ pub static ALL: &[&Calculator] = &[
     &concentration::CALCULATOR,
     &solution::CALCULATOR,
     &dilution::CALCULATOR,
+    &dilution_series::CALCULATOR,
     &acidity::CALCULATOR,
     &powder_acid::CALCULATOR,
     &treatment_bath::CALCULATOR,
@@ -40,6 +42,7 @@ pub static CASES: &[&[Case]] = &[
     concentration::CASES,
     solution::CASES,
     dilution::CASES,
+    dilution_series::CASES,
     acidity::CASES,
     powder_acid::CASES,
     treatment_bath::CASES,
