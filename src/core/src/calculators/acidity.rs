@@ -31,7 +31,7 @@ use crate::chemistry::acids::{
     BALANCE, DAVIES_LIMIT, DAVIES_SOURCE, Ions, STANDARD, Strength, WATER_SOURCE, Water,
 };
 use crate::problem::{Check, Problem, Source, computed, memory, practice, read};
-use crate::quantity::{Kind, value_text};
+use crate::quantity::Kind;
 use crate::scalar::Scalar;
 
 static FIND: Field = choice(
@@ -350,8 +350,8 @@ fn not_reached<S: Scalar>(given: &Given<'_, S>, acid: bool) -> Problem {
         "not_reached",
         format!(
             "{what} gives a pH {side} that of pure water, {}; {} was entered.",
-            value_text(given[&PKW].value() / 2.0, 4),
-            value_text(given[&PH].value(), 4),
+            PH.say(given[&PKW].value() / 2.0),
+            PH.say(given[&PH].value()),
         ),
         format!("Enter a pH {side} that of pure water, or choose another solute."),
     )
@@ -378,7 +378,7 @@ fn activity_limit(given: &Given<'_, f64>, found: &Found<f64>) -> Option<Check> {
         Check::warning(
             "beyond_davies",
             format!(
-                "An ionic strength of {said} is beyond the Davies equation: take the pH as a rough value."
+                "An ionic strength of {said} is beyond the Davies equation: do not rely on the pH."
             ),
             DAVIES_SOURCE,
         )

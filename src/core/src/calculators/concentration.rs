@@ -60,7 +60,7 @@ static MASS_CONCENTRATION: Field = quantity(
     Kind::MassConcentration,
 )
 .symbol("γ")
-.units(&["g/L", "mg/L", "g/dL"])
+.units(&["g/L", "mg/L", "g/mL", "g/dL"])
 .positive();
 static MASS_FRACTION: Field = quantity("mass_fraction", "Mass fraction", Kind::MassFraction)
     .symbol("w")

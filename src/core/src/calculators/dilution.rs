@@ -234,6 +234,21 @@ pub(super) static CASES: &[Case] = &[
         source: read("OpenStax Chemistry 2e, Example 3.20"),
     },
     Case {
+        title: "final amount it makes, the same example with other numbers",
+        inputs: &[
+            ("by", "volume"),
+            ("find", "final"),
+            ("stock", "1.88 mol/L"),
+            ("target", "0.125 mol/L"),
+            ("aliquot", "0.250 L"),
+        ],
+        expected: &[
+            expect("final", "3.76 L", 0.005),
+            expect("final", "3.76 L", 1e-9),
+        ],
+        source: read("OpenStax Chemistry 2e, Example 3.20, check; all digits computed"),
+    },
+    Case {
         title: "by mass",
         inputs: &[
             ("by", "mass"),

@@ -13,7 +13,7 @@
 //! made and not used (m³).
 //!
 //! # Valid range
-//! All quantities above zero; the target below the stock; up to 400 combinations of a pipette and a larger flask.
+//! All quantities above zero; the target below the stock; up to 200 combinations of a pipette and a larger flask.
 //!
 //! # Assumptions
 //! One filling of one pipette in each step, then the flask is filled up to its mark. A plan is a selection of steps, in the
@@ -187,10 +187,12 @@ const PROPAGATION: Source = derived(
     "JCGM 100:2008, 5.1 and 5.2: relative uncertainties of a product, used again or independent",
 );
 const PYTHON: Source = computed("products of V_p/V_f, Python 3.11; the ware is invented");
+/// Tolerances that are tried where that entered allows no plan.
+const WIDER: [f64; 5] = [0.02, 0.05, 0.1, 0.2, 0.5];
 /// Plans listed.
 const LISTED: usize = 8;
 /// Most combinations of a pipette and a larger flask: the search is exhaustive.
-const MOST_COMBINATIONS: usize = 400;
+const MOST_COMBINATIONS: usize = 200;
 
 /// A series of dilutions with the ware at hand.
 pub(super) static CALCULATOR: Calculator = Calculator {
@@ -450,13 +452,14 @@ impl Series {
             })
             .collect();
         let steps = combinations(given, &ware)?;
-        let tolerance = given[&TOLERANCE].value();
         let limit = |field: &Field, otherwise: f64| given.get(field).map_or(otherwise, S::value);
+        let tolerance = given[&TOLERANCE].value();
+        let factor_within = |tolerance: f64| {
+            let strongest = target * (1.0 + tolerance);
+            (stock / strongest, stock / (target * (1.0 - tolerance)))
+        };
         let wanted = Wanted {
-            factor: (
-                stock / (target * (1.0 + tolerance)),
-                stock / (target * (1.0 - tolerance)),
-            ),
+            factor: factor_within(tolerance),
             most_steps: given[&STEP_LIMIT].value().round() as usize,
             needed: limit(&NEEDED, 0.0),
             most_total: limit(&MOST_TOTAL, f64::INFINITY),
@@ -470,7 +473,13 @@ impl Series {
         let plans = search(&ware, &steps, &wanted, LISTED);
         let chosen = given[&PLAN].value().round() as usize;
         if plans.best.is_empty() {
-            return Err(no_plan(given, wanted.most_steps));
+            let reached_within = |wider: &f64| {
+                let factor = factor_within(*wider);
+                let wanted = Wanted { factor, ..wanted };
+                *wider > tolerance && !search(&ware, &steps, &wanted, 1).best.is_empty()
+            };
+            let enough = WIDER.into_iter().find(reached_within);
+            return Err(no_plan(given, wanted.most_steps, enough));
         }
         let others = if wanted.same_piece {
             Vec::new()
@@ -671,7 +680,14 @@ fn target_above_stock(target: f64, stock: f64) -> Problem {
     )
 }
 
-fn no_plan<S: Scalar>(given: &Given<'_, S>, most_steps: usize) -> Problem {
+fn no_plan<S: Scalar>(given: &Given<'_, S>, most_steps: usize, enough: Option<f64>) -> Problem {
+    let hint = match enough {
+        Some(wider) => format!(
+            "A tolerance of {} is enough; or allow more steps or more solution, or enter more ware.",
+            TOLERANCE.say(wider)
+        ),
+        None => "Allow more steps or more solution, or enter more ware.".into(),
+    };
     Problem::at(
         &TARGET,
         "no_plan",
@@ -680,7 +696,7 @@ fn no_plan<S: Scalar>(given: &Given<'_, S>, most_steps: usize) -> Problem {
             TOLERANCE.say(given[&TOLERANCE].value()),
             TARGET.say(given[&TARGET].value())
         ),
-        "Allow a wider tolerance, more steps or more solution, or enter more ware.",
+        hint,
     )
 }
 
@@ -688,7 +704,10 @@ fn no_such_plan(listed: usize) -> Problem {
     Problem::at(
         &PLAN,
         "no_such_plan",
-        format!("The list has {listed} plans."),
+        format!(
+            "The list has {listed} plan{}.",
+            if listed == 1 { "" } else { "s" }
+        ),
         format!("Enter a number from 1 to {listed}."),
     )
 }
@@ -706,12 +725,14 @@ fn water_first() -> Check {
 fn within_tolerance(given: &Given<'_, f64>, found: &Found<f64>) -> Option<Check> {
     let (reached, target) = (found.get(&REACHED)?, given.get(&TARGET)?);
     let unit = TARGET.unit_for(target)?;
+    // In per cent, to four decimals.
+    let deviation = (1e6 * (reached / target - 1.0).abs()).round() / 1e4;
     Some(Check::in_range(
         "within_tolerance",
         format!(
             "The plan reaches {}, {}\u{202F}% from the target of {}.",
             unit.say(reached, 5),
-            value_text(100.0 * (reached / target - 1.0).abs(), 2),
+            value_text(deviation, 2),
             unit.say(target, 5)
         ),
         CONSERVATION,

@@ -73,55 +73,72 @@ const ALIKE: (f64, f64) = (1e-12, 1e-15);
 
 /// The `most` best plans with this ware, in which steps of `steps` are possible.
 pub(super) fn search(ware: &[Piece], steps: &[Step], wanted: &Wanted, most: usize) -> Plans {
-    let factor = |step: &Step| Some(ware.get(step.flask)?.volume / ware.get(step.pipette)?.volume);
-    let mut factors: Vec<(f64, Step)> = steps
-        .iter()
-        .filter_map(|step| Some((factor(step)?, *step)))
-        .collect();
-    factors.sort_by(|a, b| a.0.total_cmp(&b.0));
+    let measured = |step: &Step| {
+        Some(Measured {
+            step: *step,
+            pipette: *ware.get(step.pipette)?,
+            flask: *ware.get(step.flask)?,
+        })
+    };
+    let mut steps: Vec<Measured> = steps.iter().filter_map(measured).collect();
+    steps.sort_by(|a, b| a.factor().total_cmp(&b.factor()));
     let mut search = Search {
-        ware,
         wanted,
         most,
         chosen: Vec::with_capacity(MOST_STEPS),
         plans: Plans::default(),
     };
     let (low, high) = wanted.factor;
+    let bounds = (low * (1.0 - SLACK), high * (1.0 + SLACK));
     for count in 1..=wanted.most_steps.min(MOST_STEPS) {
-        search.choose(&factors, count, (low * (1.0 - SLACK), high * (1.0 + SLACK)));
+        search.choose(&steps, count, bounds);
     }
     search.plans
 }
 
+/// A step with its ware.
+#[derive(Clone, Copy, Debug)]
+struct Measured {
+    step: Step,
+    pipette: Piece,
+    flask: Piece,
+}
+
+impl Measured {
+    fn factor(&self) -> f64 {
+        self.flask.volume / self.pipette.volume
+    }
+}
+
 struct Search<'a> {
-    ware: &'a [Piece],
     wanted: &'a Wanted,
     most: usize,
-    chosen: Vec<Step>,
+    chosen: Vec<Measured>,
     plans: Plans,
 }
 
 impl Search<'_> {
     /// Every way of choosing `count` more steps from those listed, which rise in factor, so that together they dilute by a
     /// factor between `low` and `high`. A step may be chosen again, none before the one chosen last.
-    fn choose(&mut self, steps: &[(f64, Step)], count: usize, (low, high): (f64, f64)) {
-        let Some((largest, _)) = steps.last() else {
+    fn choose(&mut self, steps: &[Measured], count: usize, (low, high): (f64, f64)) {
+        let Some(largest) = steps.last().map(Measured::factor) else {
             return;
         };
         if count == 1 {
-            let from = steps.partition_point(|(factor, _)| *factor < low);
+            let from = steps.partition_point(|step| step.factor() < low);
             let fitting = steps.get(from..).unwrap_or_default();
-            for (_, step) in fitting.iter().take_while(|(factor, _)| *factor <= high) {
+            for step in fitting.iter().take_while(|step| step.factor() <= high) {
                 self.chosen.push(*step);
                 self.weigh();
                 self.chosen.pop();
             }
             return;
         }
-        let rest = power(*largest, count - 1);
-        for (place, (factor, step)) in steps.iter().enumerate() {
+        let rest = power(largest, count - 1);
+        for (place, step) in steps.iter().enumerate() {
+            let factor = step.factor();
             // The others are at least as large as this one, and at most as the largest.
-            if power(*factor, count) > high {
+            if power(factor, count) > high {
                 break;
             }
             if factor * rest < low {
@@ -136,30 +153,32 @@ impl Search<'_> {
 
     /// Takes up the steps chosen as a plan, if they can be done and are good enough.
     fn weigh(&mut self) {
-        let total: f64 = self.chosen.iter().map(|step| self.volume(step.flask)).sum();
+        let total: f64 = self.chosen.iter().map(|step| step.flask.volume).sum();
         if total > self.wanted.most_total * (1.0 + SLACK) {
             return;
         }
-        let Some((waste, steps)) = self.best_order() else {
+        let relative = self.relative();
+        // Trying every order takes long: most plans are already no match for those found if they waste least.
+        let worst = self.plans.best.get(self.most - 1).map(|plan| plan.key);
+        let hopeless = worst.is_some_and(|worst| {
+            let key = self.key(relative, self.least_waste(total), total);
+            compare(&key, &worst) != Ordering::Less
+        });
+        if hopeless && self.can_surely_be_done() {
+            self.plans.count += 1;
+            return;
+        }
+        let Some((waste, order)) = self.best_order() else {
             return;
         };
         self.plans.count += 1;
-        let relative = self.relative();
-        let by_uncertainty = (relative / ALIKE.0).round();
-        let by_waste = (waste / ALIKE.1).round();
-        let by_steps = steps.len() as f64;
-        // Then the smaller amount of solution, which is also the smaller flask.
-        let key = match self.wanted.rank {
-            Rank::Uncertainty => [by_uncertainty, by_steps, by_waste, total],
-            Rank::Waste => [by_waste, by_steps, by_uncertainty, total],
-            Rank::Steps => [by_steps, by_uncertainty, by_waste, total],
-        };
+        let key = self.key(relative, waste, total);
         let best = &mut self.plans.best;
         let place = best.partition_point(|plan| compare(&plan.key, &key) != Ordering::Greater);
         if place < self.most {
             best.truncate(self.most - 1);
             let plan = Plan {
-                steps: steps.into(),
+                steps: order.iter().map(|step| step.step).collect(),
                 relative,
                 waste,
                 total,
@@ -169,20 +188,55 @@ impl Search<'_> {
         }
     }
 
-    fn volume(&self, place: usize) -> f64 {
-        self.ware.get(place).map_or(f64::NAN, |piece| piece.volume)
+    /// What plans are ranked by, in order; then the smaller amount of solution.
+    fn key(&self, relative: f64, waste: f64, total: f64) -> [f64; 4] {
+        let uncertainty = (relative / ALIKE.0).round();
+        let waste = (waste / ALIKE.1).round();
+        let steps = self.chosen.len() as f64;
+        match self.wanted.rank {
+            Rank::Uncertainty => [uncertainty, steps, waste, total],
+            Rank::Waste => [waste, steps, uncertainty, total],
+            Rank::Steps => [steps, uncertainty, waste, total],
+        }
+    }
+
+    /// No order of the chosen steps wastes less than this.
+    fn least_waste(&self, total: f64) -> f64 {
+        let taken: f64 = self.chosen.iter().map(|step| step.pipette.volume).sum();
+        let volumes = |of: fn(&Measured) -> f64| self.chosen.iter().map(of);
+        let first = volumes(|step| step.pipette.volume).fold(f64::INFINITY, f64::min);
+        let last = match self.wanted.needed {
+            0.0 => volumes(|step| step.flask.volume).fold(0.0, f64::max),
+            needed => needed,
+        };
+        total - (taken - first) - last
+    }
+
+    /// Whether some order can be done, where that is plain without trying: by falling flasks, since each holds more than
+    /// the pipette of any smaller one; or, where the last must hold enough, if every flask holds enough for every pipette.
+    fn can_surely_be_done(&self) -> bool {
+        let flasks = || self.chosen.iter().map(|step| step.flask.volume);
+        let pipettes = self.chosen.iter().map(|step| step.pipette.volume);
+        let any_order = pipettes.fold(0.0, f64::max) <= flasks().fold(f64::INFINITY, f64::min);
+        self.wanted.needed == 0.0
+            || (any_order && flasks().fold(0.0, f64::max) >= self.wanted.needed)
     }
 
     /// The order of the chosen steps that wastes least, and what it wastes; none where no order can be done.
-    fn best_order(&self) -> Option<(f64, Order)> {
-        let mut order = Order::default();
+    fn best_order(&self) -> Option<(f64, Vec<Measured>)> {
         let mut best = None;
-        self.extend(&mut order, &mut best);
+        let mut order = Vec::with_capacity(MOST_STEPS);
+        self.extend(&mut order, [false; MOST_STEPS], &mut best);
         best
     }
 
     /// Goes through every order that begins like this one.
-    fn extend(&self, order: &mut Order, best: &mut Option<(f64, Order)>) {
+    fn extend(
+        &self,
+        order: &mut Vec<Measured>,
+        taken: [bool; MOST_STEPS],
+        best: &mut Option<(f64, Vec<Measured>)>,
+    ) {
         if order.len() == self.chosen.len() {
             if let Some(waste) = self.waste(order)
                 && best.as_ref().is_none_or(|(least, _)| waste < *least)
@@ -192,51 +246,51 @@ impl Search<'_> {
             return;
         }
         for (place, step) in self.chosen.iter().enumerate() {
-            // Of equal steps, which stand beside each other, the first not yet taken stands for all.
-            let equal_before =
-                place > 0 && self.chosen.get(place - 1) == Some(step) && !order.takes(place - 1);
             let enough = order
                 .last()
-                .is_none_or(|before| self.volume(step.pipette) <= self.volume(before.flask));
-            if !order.takes(place) && !equal_before && enough {
-                order.push(place, *step);
-                self.extend(order, best);
+                .is_none_or(|before| step.pipette.volume <= before.flask.volume);
+            let mut now_taken = taken;
+            if let Some(free) = now_taken.get_mut(place)
+                && enough
+                && !core::mem::replace(free, true)
+            {
+                order.push(*step);
+                self.extend(order, now_taken, best);
                 order.pop();
             }
         }
     }
 
     /// Solution made and not used; none where the last flask is too small.
-    fn waste(&self, order: &Order) -> Option<f64> {
-        let last = self.volume(order.last()?.flask);
+    fn waste(&self, order: &[Measured]) -> Option<f64> {
+        let last = order.last()?.flask.volume;
         if last < self.wanted.needed * (1.0 - SLACK) {
             return None;
         }
-        let left_over = order
-            .steps()
-            .zip(order.steps().skip(1))
-            .map(|(made, next)| self.volume(made.flask) - self.volume(next.pipette));
-        let unneeded = if self.wanted.needed > 0.0 {
-            last - self.wanted.needed
-        } else {
-            0.0
+        let pairs = order.iter().zip(order.iter().skip(1));
+        let left_over = pairs.map(|(made, next)| made.flask.volume - next.pipette.volume);
+        let unneeded = match self.wanted.needed {
+            0.0 => 0.0,
+            needed => last - needed,
         };
         Some(left_over.sum::<f64>() + unneeded)
     }
 
     /// Relative standard uncertainty from the ware: what is the same piece adds up, what is not adds up in squares.
     fn relative(&self) -> f64 {
-        let uses = self
-            .chosen
-            .iter()
-            .flat_map(|step| [step.pipette, step.flask]);
-        let of = |place: usize| self.ware.get(place).map_or(0.0, |piece| piece.relative);
         let mut squares = 0.0;
-        for (number, one) in uses.clone().enumerate() {
-            for (other_number, other) in uses.clone().enumerate() {
-                let same_use = number == other_number;
-                if same_use || (self.wanted.same_piece && one == other) {
-                    squares += of(one) * of(other);
+        for (number, one) in self.chosen.iter().enumerate() {
+            let [pipette, flask] =
+                [one.pipette, one.flask].map(|piece| piece.relative * piece.relative);
+            squares += pipette + flask;
+            let before = self.chosen.iter().take(number);
+            for other in before.filter(|_| self.wanted.same_piece) {
+                // Twice their product, which is a square.
+                if one.step.pipette == other.step.pipette {
+                    squares += 2.0 * pipette;
+                }
+                if one.step.flask == other.step.flask {
+                    squares += 2.0 * flask;
                 }
             }
         }
@@ -251,44 +305,4 @@ fn power(factor: f64, exponent: usize) -> f64 {
 fn compare(one: &[f64; 4], other: &[f64; 4]) -> Ordering {
     let pairs = one.iter().zip(other);
     pairs.fold(Ordering::Equal, |found, (a, b)| found.then(a.total_cmp(b)))
-}
-
-/// Steps in an order, with their places among those chosen; on the stack, since there are very many.
-#[derive(Clone, Debug, Default)]
-struct Order {
-    taken: [Option<(usize, Step)>; MOST_STEPS],
-}
-
-impl Order {
-    fn len(&self) -> usize {
-        self.taken.iter().flatten().count()
-    }
-    fn steps(&self) -> impl Iterator<Item = &Step> {
-        self.taken.iter().flatten().map(|(_, step)| step)
-    }
-    fn last(&self) -> Option<&Step> {
-        self.steps().last()
-    }
-    fn takes(&self, place: usize) -> bool {
-        self.taken
-            .iter()
-            .flatten()
-            .any(|(taken, _)| *taken == place)
-    }
-    fn push(&mut self, place: usize, step: Step) {
-        if let Some(free) = self.taken.iter_mut().find(|entry| entry.is_none()) {
-            *free = Some((place, step));
-        }
-    }
-    fn pop(&mut self) {
-        if let Some(last) = self.taken.iter_mut().rev().find(|entry| entry.is_some()) {
-            *last = None;
-        }
-    }
-}
-
-impl From<Order> for Vec<Step> {
-    fn from(order: Order) -> Self {
-        order.steps().copied().collect()
-    }
 }
