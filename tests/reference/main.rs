@@ -13,10 +13,14 @@
 #[cfg(target_arch = "wasm32")]
 wasm_bindgen_test::wasm_bindgen_test_configure!(run_in_browser);
 
+mod acidity;
 mod agreement;
+mod baths;
 mod cases;
 mod chemistry;
+mod concentration;
 mod dilution;
+mod dilution_series;
 mod doubts;
 mod dye_bath;
 mod efficiency;
@@ -25,6 +29,7 @@ mod first_order;
 mod monte_carlo;
 mod numerics;
 mod platform;
+mod powder_acid;
 mod properties;
 mod robust;
 mod solution;
