@@ -44,12 +44,12 @@ static TARGET: Field = quantity("target", "Wanted mass fraction", Kind::MassFrac
     .symbol("w")
     .help("Of the active substance; of a detergent dosed as sold, of the detergent.")
     .units(&["%", "g/kg"])
-    .range(FRACTION);
+    .range(Range::FRACTION);
 static PURITY: Field = quantity("purity", "Active in the reagent", Kind::MassFraction)
     .symbol("P")
     .help("By mass; 100 % where the detergent is dosed as sold.")
     .units(&["%"])
-    .range(FRACTION)
+    .range(Range::FRACTION)
     .initially("100");
 static FILL: Field = quantity("fill", "Volume that fills the vessel", Kind::Volume)
     .symbol("V")
@@ -154,13 +154,6 @@ static CLINGING: Field = quantity(
 .symbol("w_f")
 .units(&["%", "mg/kg", "ug/kg"]);
 
-/// Above zero, at most one.
-const FRACTION: Range = Range {
-    from: 0.0,
-    to: 1.0,
-    above: true,
-    below: false,
-};
 const BALANCE: Source = derived("mass balance; what clings mixes evenly with each rinse");
 const PYTHON: Source = computed("mass balance, Python 3.11; the scenario is invented");
 const RINSED: &[&str] = &["count", "rest"];

@@ -65,12 +65,12 @@ static MASS_CONCENTRATION: Field = quantity(
 static MASS_FRACTION: Field = quantity("mass_fraction", "Mass fraction", Kind::MassFraction)
     .symbol("w")
     .units(&["%", "mg/kg", "ug/kg"])
-    .range(FRACTION);
+    .range(Range::FRACTION);
 static VOLUME_FRACTION: Field =
     quantity("volume_fraction", "Volume fraction", Kind::VolumeFraction)
         .symbol("φ")
         .units(&["%", "uL/L"])
-        .range(FRACTION);
+        .range(Range::FRACTION);
 static MOLALITY: Field = quantity("molality", "Molality", Kind::Molality)
     .symbol("b")
     .units(&["mol/kg", "mmol/kg", "umol/kg"])
@@ -79,7 +79,7 @@ static AMOUNT_FRACTION: Field =
     quantity("amount_fraction", "Amount fraction", Kind::AmountFraction)
         .symbol("x")
         .units(&["1", "%", "umol/mol"])
-        .range(FRACTION);
+        .range(Range::FRACTION);
 static SOLUTE_MASS: Field = quantity("solute_mass", "Mass of solute", Kind::Mass)
     .symbol("m_B")
     .units(&["g", "mg", "kg"])
@@ -140,13 +140,6 @@ static VOLUME_HOLDING: Field = quantity("volume_holding", "Volume that holds it"
     .symbol("V*")
     .units(&["mL", "uL", "L"]);
 
-/// Above zero, at most one.
-const FRACTION: Range = Range {
-    from: 0.0,
-    to: 1.0,
-    above: true,
-    below: false,
-};
 const DEFINITIONS: Source = derived("definitions of the quantities");
 
 /// What is known on which side of the mixture's density.

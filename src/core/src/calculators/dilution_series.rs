@@ -31,41 +31,15 @@
 mod plans;
 
 use self::plans::{MOST_STEPS, Piece, Plan, Rank, Step as PlanStep, Wanted, search};
+use super::stock::{
+    CONCENTRATION as BY_CONCENTRATION, LABEL, MOLAR_MASS, STOCK, STOCK_AS, STOCK_CONCENTRATION,
+    STOCK_DENSITY, STOCK_FRACTION,
+};
 use super::*;
 use crate::problem::{Check, Problem, Source, computed, derived, practice};
 use crate::quantity::{Kind, value_text};
 use crate::scalar::Scalar;
 
-static STOCK_AS: Field = choice(
-    "stock_as",
-    "Stock",
-    &[
-        option("amount_concentration", "by its concentration"),
-        option("label", "by mass fraction and density"),
-    ],
-);
-static STOCK: Field = quantity("stock", "Stock concentration", Kind::AmountConcentration)
-    .symbol("cₛ")
-    .units(&["mol/L", "mmol/L"])
-    .positive();
-static STOCK_FRACTION: Field =
-    quantity("stock_fraction", "Stock mass fraction", Kind::MassFraction)
-        .symbol("wₛ")
-        .units(&["%"])
-        .range(Range {
-            from: 0.0,
-            to: 1.0,
-            above: true,
-            below: false,
-        });
-static STOCK_DENSITY: Field = quantity("stock_density", "Density of the stock", Kind::Density)
-    .symbol("ρₛ")
-    .units(&["g/mL", "g/cm3"])
-    .positive();
-static MOLAR_MASS: Field = quantity("molar_mass", "Molar mass", Kind::MolarMass)
-    .symbol("M")
-    .units(&["g/mol"])
-    .positive();
 static TARGET: Field = quantity("target", "Target concentration", Kind::AmountConcentration)
     .symbol("c*")
     .units(&["mmol/L", "umol/L", "mol/L"])
@@ -141,13 +115,6 @@ static REACHED: Field = quantity(
 )
 .symbol("c")
 .units(&["mmol/L", "umol/L", "mol/L", "nmol/L"]);
-static STOCK_CONCENTRATION: Field = quantity(
-    "stock_concentration",
-    "Concentration of the stock",
-    Kind::AmountConcentration,
-)
-.symbol("cₛ")
-.units(&["mol/L", "mmol/L"]);
 static FACTOR: Field = quantity("factor", "Dilution factor", Kind::Ratio).symbol("F");
 static RELATIVE: Field = quantity(
     "relative",
@@ -203,10 +170,10 @@ pub(super) static CALCULATOR: Calculator = Calculator {
     purpose: "The best ways to a much weaker solution in up to four steps, with the pipettes and flasks at hand.",
     inputs: &[
         show(&STOCK_AS),
-        show(&STOCK).when(&STOCK_AS, &["amount_concentration"]),
-        show(&STOCK_FRACTION).when(&STOCK_AS, &["label"]),
-        show(&STOCK_DENSITY).when(&STOCK_AS, &["label"]),
-        show(&MOLAR_MASS).when(&STOCK_AS, &["label"]),
+        show(&STOCK).when(&STOCK_AS, BY_CONCENTRATION),
+        show(&STOCK_FRACTION).when(&STOCK_AS, LABEL),
+        show(&STOCK_DENSITY).when(&STOCK_AS, LABEL),
+        show(&MOLAR_MASS).when(&STOCK_AS, LABEL),
         show(&TARGET),
         show(&TOLERANCE),
         show(&PIPETTES),
@@ -227,13 +194,13 @@ pub(super) static CALCULATOR: Calculator = Calculator {
         show(&FACTOR),
         show(&WASTE),
         show(&TOTAL),
-        show(&STOCK_CONCENTRATION).when(&STOCK_AS, &["label"]),
+        show(&STOCK_CONCENTRATION).when(&STOCK_AS, LABEL),
         show(&PLANS),
         show(&POSSIBLE),
     ],
     working: &[
         formula("stock_concentration = stock_fraction * stock_density / molar_mass")
-            .when(&STOCK_AS, &["label"]),
+            .when(&STOCK_AS, LABEL),
         method(
             "Every selection of up to so many steps, each a pipette into a larger flask, that reaches the target within \
              its tolerance and the volumes allowed, in the order that wastes least; ranked as chosen, then by the other \
@@ -247,8 +214,8 @@ pub(super) static CALCULATOR: Calculator = Calculator {
              (k·u/V)².",
         )
         .gives(&[&RELATIVE]),
-        formula("factor = stock / reached").when(&STOCK_AS, &["amount_concentration"]),
-        formula("factor = stock_concentration / reached").when(&STOCK_AS, &["label"]),
+        formula("factor = stock / reached").when(&STOCK_AS, BY_CONCENTRATION),
+        formula("factor = stock_concentration / reached").when(&STOCK_AS, LABEL),
     ],
     sources: &[CONSERVATION, PROPAGATION],
     hazards: &[hazards::ACIDS_AND_BASES, hazards::SOLVENTS],
@@ -350,10 +317,8 @@ impl Formula for DilutionSeries {
     fn compute<S: Scalar>(given: &Given<'_, S>) -> Result<Found<S>, Problem> {
         let series = given.once(|| Series::chosen(given))?;
         let mut found = Found::new();
-        let stock = stock(given);
-        if given.choice(&STOCK_AS) == "label" {
-            found.set(&STOCK_CONCENTRATION, stock);
-        }
+        let stock = stock::concentration(given);
+        found.set_some(&STOCK_CONCENTRATION, stock::by_label(given));
         let ware: Vec<S> = rows(given).map(|row| row[&NOMINAL]).collect();
         let mut listed = Vec::with_capacity(series.plans.len());
         for (number, plan) in series.plans.iter().enumerate() {
@@ -438,7 +403,8 @@ struct Series {
 
 impl Series {
     fn chosen<S: Scalar>(given: &Given<'_, S>) -> Result<Series, Problem> {
-        let (stock, target) = (stock(given).value(), given[&TARGET].value());
+        let target = given[&TARGET].value();
+        let stock = stock::concentration(given).value();
         if target >= stock {
             return Err(target_above_stock(target, stock));
         }
@@ -602,14 +568,6 @@ fn used_again(ware: &[Piece], plans: &[Plan]) -> Vec<(usize, usize)> {
 fn rows<'a, S: Scalar>(given: &Given<'a, S>) -> impl Iterator<Item = Given<'a, S>> {
     let pipettes = given.rows(&PIPETTES);
     pipettes.chain(given.rows(&FLASKS)).map(|(_, row)| row)
-}
-
-fn stock<S: Scalar>(given: &Given<'_, S>) -> S {
-    if given.choice(&STOCK_AS) == "label" {
-        given[&STOCK_FRACTION] * given[&STOCK_DENSITY] / given[&MOLAR_MASS]
-    } else {
-        given[&STOCK]
-    }
 }
 
 /// The steps that the ware allows: each pipette into each larger flask, within the least and largest volume.

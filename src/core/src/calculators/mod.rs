@@ -13,6 +13,7 @@ mod hazards;
 mod powder_acid;
 mod solution;
 mod spacer_gap;
+mod stock;
 mod thickness;
 mod treatment_bath;
 

@@ -27,6 +27,10 @@
 //! 250 mL of 40 mmol/L from a stock of 2 mol/L takes 5 mL (computed).
 
 use super::solution::against_plan;
+use super::stock::{
+    CONCENTRATION as BY_CONCENTRATION, LABEL, MOLAR_MASS, STOCK, STOCK_AS, STOCK_CONCENTRATION,
+    STOCK_DENSITY, STOCK_FRACTION,
+};
 use super::*;
 use crate::problem::{Check, Problem, Source, computed, derived, practice};
 use crate::quantity::Kind;
@@ -40,31 +44,6 @@ static FIND: Field = choice(
         option("made", "what was made"),
     ],
 );
-static STOCK_AS: Field = choice(
-    "stock_as",
-    "Stock",
-    &[
-        option("amount_concentration", "by its concentration"),
-        option("label", "by mass fraction and density"),
-    ],
-);
-static STOCK: Field = quantity("stock", "Stock concentration", Kind::AmountConcentration)
-    .symbol("cₛ")
-    .units(&["mol/L", "mmol/L"])
-    .positive();
-static STOCK_FRACTION: Field =
-    quantity("stock_fraction", "Stock mass fraction", Kind::MassFraction)
-        .symbol("wₛ")
-        .units(&["%"])
-        .range(FRACTION);
-static STOCK_DENSITY: Field = quantity("stock_density", "Density of the stock", Kind::Density)
-    .symbol("ρₛ")
-    .units(&["g/mL", "g/cm3"])
-    .positive();
-static MOLAR_MASS: Field = quantity("molar_mass", "Molar mass of the precursor", Kind::MolarMass)
-    .symbol("M")
-    .units(&["g/mol"])
-    .positive();
 static TARGET: Field = quantity("target", "Target concentration", Kind::AmountConcentration)
     .symbol("c*")
     .units(&["mmol/L", "mol/L"])
@@ -129,7 +108,7 @@ static KEPT: Field = quantity("kept", "Share that stays on the area", Kind::Rati
     .symbol("k")
     .help("All of a drop left to dry; spin coating throws off most.")
     .units(&["%", "1"])
-    .range(FRACTION)
+    .range(Range::FRACTION)
     .initially("100");
 static PRODUCT_MOLAR_MASS: Field = quantity(
     "product_molar_mass",
@@ -148,13 +127,6 @@ static PRODUCT_DENSITY: Field =
         .positive()
         .optional();
 
-static STOCK_CONCENTRATION: Field = quantity(
-    "stock_concentration",
-    "Concentration of the stock",
-    Kind::AmountConcentration,
-)
-.symbol("cₛ")
-.units(&["mol/L", "mmol/L"]);
 static STOCK_USED: Field = quantity("stock_used", "Volume of stock used", Kind::Volume)
     .symbol("V_su")
     .units(&["mL", "uL", "L"]);
@@ -188,13 +160,6 @@ static LAYER: Field = quantity("layer", "Thickness without pores", Kind::Length)
     .symbol("t")
     .units(&["nm", "um"]);
 
-/// Above zero, at most one.
-const FRACTION: Range = Range {
-    from: 0.0,
-    to: 1.0,
-    above: true,
-    below: false,
-};
 const BALANCE: Source = derived("conservation of the precursor, geometry");
 const PYTHON: Source =
     computed("conservation of the precursor, Python 3.11; the scenario is invented");
@@ -210,10 +175,10 @@ pub(super) static CALCULATOR: Calculator = Calculator {
     inputs: &[
         show(&FIND),
         show(&STOCK_AS),
-        show(&STOCK).when(&STOCK_AS, &["amount_concentration"]),
-        show(&STOCK_FRACTION).when(&STOCK_AS, &["label"]),
-        show(&STOCK_DENSITY).when(&STOCK_AS, &["label"]),
-        show(&MOLAR_MASS).when(&STOCK_AS, &["label"]),
+        show(&STOCK).when(&STOCK_AS, BY_CONCENTRATION),
+        show(&STOCK_FRACTION).when(&STOCK_AS, LABEL),
+        show(&STOCK_DENSITY).when(&STOCK_AS, LABEL),
+        show(&MOLAR_MASS).when(&STOCK_AS, LABEL),
         show(&TARGET).when(&FIND, &["stock"]),
         show(&VOLUME),
         show(&STOCK_VOLUME).when(&FIND, &["made"]),
@@ -233,7 +198,7 @@ pub(super) static CALCULATOR: Calculator = Calculator {
         show(&CONCENTRATION),
         show(&SOLVENT),
         show(&STOCK_USED),
-        show(&STOCK_CONCENTRATION).when(&STOCK_AS, &["label"]),
+        show(&STOCK_CONCENTRATION).when(&STOCK_AS, LABEL),
         show(&AMOUNT),
         show(&PER_SUBSTRATE),
         show(&DISPENSED).when(&LOADING, &["target"]),
@@ -244,22 +209,22 @@ pub(super) static CALCULATOR: Calculator = Calculator {
     ],
     working: &[
         formula("stock_concentration = stock_fraction * stock_density / molar_mass")
-            .when(&STOCK_AS, &["label"]),
+            .when(&STOCK_AS, LABEL),
         formula("stock_volume = target * volume / stock")
             .when(&FIND, &["stock"])
-            .when(&STOCK_AS, &["amount_concentration"]),
+            .when(&STOCK_AS, BY_CONCENTRATION),
         formula("stock_volume = target * volume / stock_concentration")
             .when(&FIND, &["stock"])
-            .when(&STOCK_AS, &["label"]),
+            .when(&STOCK_AS, LABEL),
         method("What was measured counts where it is entered, otherwise the plan.")
             .when(&FIND, &["stock"]),
         formula("stock_used = actual_stock_volume").when(&FIND, &["stock"]),
         formula("stock_used = stock_volume").without(&ACTUAL_STOCK_VOLUME),
         formula("solvent = volume - stock_used"),
         formula("concentration = stock * stock_used / volume")
-            .when(&STOCK_AS, &["amount_concentration"]),
+            .when(&STOCK_AS, BY_CONCENTRATION),
         formula("concentration = stock_concentration * stock_used / volume")
-            .when(&STOCK_AS, &["label"]),
+            .when(&STOCK_AS, LABEL),
         formula("amount = concentration * volume"),
         formula("per_substrate = volume / substrates"),
         formula("dispensed = target_loading * area / (concentration * kept * product_molar_mass)")
@@ -368,13 +333,8 @@ struct TreatmentBath;
 impl Formula for TreatmentBath {
     fn compute<S: Scalar>(given: &Given<'_, S>) -> Result<Found<S>, Problem> {
         let mut found = Found::new();
-        let stock = if given.choice(&STOCK_AS) == "label" {
-            let stock = given[&STOCK_FRACTION] * given[&STOCK_DENSITY] / given[&MOLAR_MASS];
-            found.set(&STOCK_CONCENTRATION, stock);
-            stock
-        } else {
-            given[&STOCK]
-        };
+        let stock = stock::concentration(given);
+        found.set_some(&STOCK_CONCENTRATION, stock::by_label(given));
         let volume = given[&VOLUME];
         let planned = if given.choice(&FIND) == "stock" {
             let planned = given[&TARGET] * volume / stock;
