@@ -221,10 +221,8 @@ pub(super) static CALCULATOR: Calculator = Calculator {
         formula("stock_used = actual_stock_volume").when(&FIND, &["stock"]),
         formula("stock_used = stock_volume").without(&ACTUAL_STOCK_VOLUME),
         formula("solvent = volume - stock_used"),
-        formula("concentration = stock * stock_used / volume")
-            .when(&STOCK_AS, BY_CONCENTRATION),
-        formula("concentration = stock_concentration * stock_used / volume")
-            .when(&STOCK_AS, LABEL),
+        formula("concentration = stock * stock_used / volume").when(&STOCK_AS, BY_CONCENTRATION),
+        formula("concentration = stock_concentration * stock_used / volume").when(&STOCK_AS, LABEL),
         formula("amount = concentration * volume"),
         formula("per_substrate = volume / substrates"),
         formula("dispensed = target_loading * area / (concentration * kept * product_molar_mass)")
