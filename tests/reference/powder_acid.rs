@@ -49,7 +49,7 @@ fn a_weak_stock_is_nothing_against_the_surface() {
     assert_eq!(level, Level::Note);
     assert_eq!(
         sentence,
-        "100 nmol of acid meet 498.2 µmol of surface sites: 0.020 07 % each. The powder decides the pH; measure it in the \
+        "100 nmol of acid meet 498.2 µmol of surface sites: enough for 0.020 07 % of them at the most. The powder decides the pH; measure it in the \
          dispersion."
     );
     assert!(check(&unmeasured, "measure_ph").is_some());

@@ -380,7 +380,7 @@ fn enough(found: &Found<f64>) -> Option<Check> {
     let share = found.get(&SHARE)?;
     let (acid, sites) = (found.get(&ACID_AMOUNT)?, found.get(&SITE_AMOUNT)?);
     let words = format!(
-        "{} of acid meet {} of surface sites: {} each.",
+        "{} of acid meet {} of surface sites: enough for {} of them at the most.",
         ACID_AMOUNT.say(acid),
         SITE_AMOUNT.say(sites),
         SHARE.say(share)
@@ -389,8 +389,7 @@ fn enough(found: &Found<f64>) -> Option<Check> {
         let sentence = format!("{words} The powder decides the pH; measure it in the dispersion.");
         Check::note("acid_is_little", sentence, GEOMETRY)
     } else if share > 1.0 {
-        let sentence =
-            format!("{words} More acid than sites: what is left over stays in the liquid.");
+        let sentence = format!("{words} What is left over stays in the liquid.");
         Check::note("acid_is_more", sentence, GEOMETRY)
     } else {
         Check::in_range("acid_against_sites", words, GEOMETRY)
