@@ -13,11 +13,15 @@
 #[cfg(target_arch = "wasm32")]
 wasm_bindgen_test::wasm_bindgen_test_configure!(run_in_browser);
 
+mod acidity;
 mod agreement;
+mod baths;
 mod cases;
 mod chemistry;
+mod concentration;
 mod defoamer;
 mod dilution;
+mod dilution_series;
 mod doubts;
 mod dye_bath;
 mod efficiency;
@@ -30,6 +34,7 @@ mod monte_carlo;
 mod numerics;
 mod platform;
 mod powder;
+mod powder_acid;
 mod properties;
 mod robust;
 mod solids_residue;

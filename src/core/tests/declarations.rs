@@ -228,7 +228,14 @@ const MEASURED: &[(&str, &[&str])] = &[
             "doses.remark",
         ],
     ),
+    ("acidity", &[]),
+    (
+        "cleaning_bath",
+        &["reagent", "water", "actual_reagent", "actual_water"],
+    ),
+    ("concentration", &["solute_mass", "solvent_mass"]),
     ("dilution", &["aliquot_mass"]),
+    ("dilution_series", &[]),
     (
         "dye_bath",
         &[
@@ -275,6 +282,10 @@ const MEASURED: &[(&str, &[&str])] = &[
         ],
     ),
     (
+        "powder_acid",
+        &["acid_volume", "actual_acid_volume", "powder", "measured_ph"],
+    ),
+    (
         "solution",
         &[
             "mass",
@@ -294,6 +305,16 @@ const MEASURED: &[(&str, &[&str])] = &[
     ),
     ("ultrasound", &["mass", "time", "actual_time"]),
     ("triiodide", &[]),
+    (
+        "treatment_bath",
+        &[
+            "stock_volume",
+            "actual_stock_volume",
+            "substrates",
+            "dispensed",
+            "actual_dispensed",
+        ],
+    ),
 ];
 
 #[test]

@@ -112,6 +112,14 @@ impl Range {
         below: false,
     };
 
+    /// A fraction of something that is there: above zero, at most one.
+    pub const FRACTION: Range = Range {
+        from: 0.0,
+        to: 1.0,
+        above: true,
+        below: false,
+    };
+
     /// Whether a value is valid.
     #[must_use]
     pub fn contains(&self, value: f64) -> bool {

@@ -62,7 +62,7 @@ static STOCK_FRACTION: Field =
     quantity("stock_fraction", "Stock mass fraction", Kind::MassFraction)
         .symbol("w₁")
         .units(&["%", "mg/g"])
-        .range(FRACTION);
+        .range(Range::FRACTION);
 static TARGET_FRACTION: Field = quantity(
     "target_fraction",
     "Target mass fraction",
@@ -70,7 +70,7 @@ static TARGET_FRACTION: Field = quantity(
 )
 .symbol("w₂")
 .units(&["%", "mg/g"])
-.range(FRACTION);
+.range(Range::FRACTION);
 static ALIQUOT_MASS: Field = quantity("aliquot_mass", "Mass of stock", Kind::Mass)
     .symbol("m₁")
     .units(&["g", "mg", "kg"])
@@ -88,14 +88,6 @@ static SOLVENT_MASS: Field = quantity("solvent_mass", "Mass of solvent to add", 
     .symbol("mₛ")
     .units(&["g", "mg", "kg"]);
 static FACTOR: Field = quantity("factor", "Dilution factor", Kind::Ratio).symbol("F");
-
-/// Above zero, at most one.
-const FRACTION: Range = Range {
-    from: 0.0,
-    to: 1.0,
-    above: true,
-    below: false,
-};
 
 /// Dilution of a stock, by volume or by mass, with any one quantity unknown.
 pub(super) static CALCULATOR: Calculator = Calculator {
@@ -232,6 +224,21 @@ pub(super) static CASES: &[Case] = &[
         ],
         expected: &[expect("final", "0.041 L", 0.0005)],
         source: read("OpenStax Chemistry 2e, Example 3.20"),
+    },
+    Case {
+        title: "final amount it makes, the same example with other numbers",
+        inputs: &[
+            ("by", "volume"),
+            ("find", "final"),
+            ("stock", "1.88 mol/L"),
+            ("target", "0.125 mol/L"),
+            ("aliquot", "0.250 L"),
+        ],
+        expected: &[
+            expect("final", "3.76 L", 0.005),
+            expect("final", "3.76 L", 1e-9),
+        ],
+        source: read("OpenStax Chemistry 2e, Example 3.20, check; all digits computed"),
     },
     Case {
         title: "by mass",

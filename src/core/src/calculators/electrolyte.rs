@@ -32,7 +32,7 @@
 //! recipe read in Adv. OptoElectronics 2011, 376369).
 
 use super::solution::{
-    BALANCE, COVERAGE, FRACTION, LEAST_MASS, LEAST_MASS_FORMULA, READABILITY, ROUNDING, TOLERANCE,
+    BALANCE, COVERAGE, LEAST_MASS, LEAST_MASS_FORMULA, READABILITY, ROUNDING, TOLERANCE,
     actual_against, least_mass,
 };
 use super::triiodide::{
@@ -107,7 +107,7 @@ static PURITY: Field = quantity("purity", "Purity", Kind::MassFraction)
     .symbol("P")
     .help("Of what is left when the water below is taken off.")
     .units(&["%"])
-    .range(FRACTION)
+    .range(Range::FRACTION)
     .initially("100");
 static WATER: Field = quantity("water", "Water content", Kind::MassFraction)
     .symbol("w")

@@ -180,7 +180,8 @@ pub struct Shape {
     worked_out: WorkedOut,
 }
 
-/// What a formula has worked out from a [`Shape`] alone. It follows from the shape, so it has no part in comparisons.
+/// What a formula has worked out from a [`Shape`], and the numbers of its first run. It follows from what is entered, so it
+/// has no part in comparisons.
 #[derive(Clone, Debug, Default)]
 struct WorkedOut(OnceLock<Arc<dyn Any + Send + Sync>>);
 
@@ -255,8 +256,9 @@ impl<'a, S: Scalar> Given<'a, S> {
         self.curves
     }
 
-    /// What follows from choices, texts and points alone: worked out once, and then the same for every derivative and
-    /// trial. What `work_out` gives must not depend on numbers in fields, and be of one type for each calculator.
+    /// What is worked out once, and then the same for every derivative and trial: what follows from choices, texts and
+    /// points alone, or a decision (which of many plans), which is taken at the numbers as they were entered, since that
+    /// is the first run, and is not taken again for others. It must be of one type for each calculator.
     ///
     /// # Errors
     /// Those of `work_out`.

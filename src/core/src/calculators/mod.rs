@@ -1,8 +1,12 @@
 //! The calculators: a declaration each, in one file each, and the list of all.
 
+mod acidity;
+mod cleaning_bath;
+mod concentration;
 mod declaration;
 mod defoamer;
 mod dilution;
+mod dilution_series;
 mod dye_bath;
 mod efficiency;
 mod electrolyte;
@@ -11,11 +15,17 @@ mod hazards;
 mod ink_correction;
 mod ink_recipe;
 mod powder;
+mod powder_acid;
 mod solids_residue;
 mod solution;
+mod solution;
 mod spacer_gap;
+mod spacer_gap;
+mod stock;
 mod stock_aliquot;
 mod thickness;
+mod thickness;
+mod treatment_bath;
 mod triiodide;
 mod ultrasound;
 
@@ -24,8 +34,14 @@ pub use formula::*;
 
 /// All calculators, in the order of the work at the bench.
 pub static ALL: &[&Calculator] = &[
+    &cleaning_bath::CALCULATOR,
+    &concentration::CALCULATOR,
     &solution::CALCULATOR,
     &dilution::CALCULATOR,
+    &dilution_series::CALCULATOR,
+    &acidity::CALCULATOR,
+    &powder_acid::CALCULATOR,
+    &treatment_bath::CALCULATOR,
     &powder::CALCULATOR,
     &ink_recipe::CALCULATOR,
     &ink_correction::CALCULATOR,
@@ -44,8 +60,14 @@ pub static ALL: &[&Calculator] = &[
 /// The worked cases of every calculator, in the order of [`ALL`]. They stand apart from the declarations so that the
 /// page, which does not show them, is not made to carry them.
 pub static CASES: &[&[Case]] = &[
+    cleaning_bath::CASES,
+    concentration::CASES,
     solution::CASES,
     dilution::CASES,
+    dilution_series::CASES,
+    acidity::CASES,
+    powder_acid::CASES,
+    treatment_bath::CASES,
     powder::CASES,
     ink_recipe::CASES,
     ink_correction::CASES,

@@ -71,7 +71,7 @@ static PURITY: Field = quantity("purity", "Purity", Kind::MassFraction)
     .symbol("P")
     .help("Mass fraction of the solute in what is weighed or measured; of a concentrated reagent, its mass fraction.")
     .units(&["%"])
-    .range(FRACTION)
+    .range(Range::FRACTION)
     .initially("100");
 static REAGENT_DENSITY: Field = quantity("reagent_density", "Density of the liquid", Kind::Density)
     .symbol("ρᵣ")
@@ -96,7 +96,7 @@ static TARGET_FRACTION: Field = quantity(
 )
 .symbol("w*")
 .units(&["%", "mg/g", "mg/kg"])
-.range(FRACTION);
+.range(Range::FRACTION);
 static MASS: Field = quantity("mass", "Mass of solid", Kind::Mass)
     .symbol("m")
     .help("As it stands on the balance, with whatever it holds besides the solute.")
@@ -264,13 +264,6 @@ static REAGENT_CONCENTRATION: Field = quantity(
 .symbol("cᵣ")
 .units(&["mol/L", "mmol/L"]);
 
-/// Above zero, at most one.
-pub(super) const FRACTION: Range = Range {
-    from: 0.0,
-    to: 1.0,
-    above: true,
-    below: false,
-};
 /// The two ways that a target is met by filling up to a volume.
 const BY_VOLUME: &[&str] = &["amount_concentration", "mass_concentration"];
 

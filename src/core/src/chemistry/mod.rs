@@ -1,9 +1,11 @@
 //! Facts of chemistry and physics: each table names its source.
 
+pub mod acids;
 pub mod atomic_weights;
 pub mod buoyancy;
 pub mod constants;
 pub mod formula;
+pub mod isoelectric;
 pub mod reagents;
 pub mod substances;
 pub mod triiodide;

@@ -103,6 +103,8 @@ pub enum Kind {
     PerArea,
     /// Energy per mass.
     EnergyPerMass,
+    /// Negative decimal logarithm of a hydrogen-ion activity or of an acid's constant.
+    Ph,
 }
 
 impl Kind {
@@ -155,6 +157,7 @@ impl Kind {
         Kind::Angle,
         Kind::PerArea,
         Kind::EnergyPerMass,
+        Kind::Ph,
     ];
 
     /// Identifier, name in running text, and exponents of length, mass, time, current, temperature, amount.
@@ -208,6 +211,7 @@ impl Kind {
             Kind::Angle                 => ("angle", "angle", [0, 0, 0, 0, 0, 0]),
             Kind::PerArea               => ("per_area", "number per area", [-2, 0, 0, 0, 0, 0]),
             Kind::EnergyPerMass         => ("energy_per_mass", "energy per mass", [2, 0, -2, 0, 0, 0]),
+            Kind::Ph                    => ("ph", "pH or pK", [0, 0, 0, 0, 0, 0]),
         }
     }
 
@@ -245,6 +249,7 @@ impl Kind {
             | Kind::Current
             | Kind::CurrentDensity
             | Kind::Absorbance
+            | Kind::Ph
             | Kind::Angle => (f64::NEG_INFINITY, f64::INFINITY),
             _ => (0.0, f64::INFINITY),
         }
@@ -273,7 +278,7 @@ mod tests {
             assert_eq!(*kind as usize, position, "{kind:?}");
         }
         // The last variant of the enum; a kind added after it fails here until ALL has it.
-        assert_eq!(Kind::EnergyPerMass as usize + 1, Kind::ALL.len());
+        assert_eq!(Kind::Ph as usize + 1, Kind::ALL.len());
     }
 
     #[test]

@@ -431,6 +431,8 @@ pub static UNITS: &[Unit] = &[
     row(EnergyPerMass, "kJ/kg", "kJ/kg", 1e3, 1.0, &["kJ kg-1"]),
     row(EnergyPerMass, "J/g", "J/g", 1e3, 1.0, &["J g-1"]),
     row(EnergyPerMass, "kJ/g", "kJ/g", 1e6, 1.0, &["kJ g-1"]),
+
+    row(Ph, "1", "1", 1.0, 1.0, &[]),
 ];
 
 /// The first coherent unit of each kind, by position in [`Kind::ALL`]. A kind without one does not compile.
