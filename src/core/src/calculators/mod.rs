@@ -8,6 +8,7 @@ mod formula;
 mod hazards;
 mod solution;
 mod spacer_gap;
+mod straight_line;
 mod thickness;
 
 pub use declaration::*;
