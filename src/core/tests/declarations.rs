@@ -229,6 +229,19 @@ const MEASURED: &[(&str, &[&str])] = &[
     ),
     ("efficiency", &["points", "density_points"]),
     (
+        "soaking_log",
+        &[
+            "films.film",
+            "films.put_in",
+            "films.taken_out",
+            "films.film_temperature",
+            "films.bath_temperature",
+            "films.rinsed_with",
+            "films.rinse_time",
+            "films.how_dried",
+        ],
+    ),
+    (
         "solution",
         &[
             "mass",

@@ -6,6 +6,7 @@ mod dye_bath;
 mod efficiency;
 mod formula;
 mod hazards;
+mod soaking_log;
 mod solution;
 mod spacer_gap;
 mod straight_line;
@@ -20,6 +21,7 @@ pub static ALL: &[&Calculator] = &[
     &dilution::CALCULATOR,
     &thickness::CALCULATOR,
     &dye_bath::CALCULATOR,
+    &soaking_log::CALCULATOR,
     &spacer_gap::CALCULATOR,
     &efficiency::CALCULATOR,
 ];
@@ -31,6 +33,7 @@ pub static CASES: &[&[Case]] = &[
     dilution::CASES,
     thickness::CASES,
     dye_bath::CASES,
+    soaking_log::CASES,
     spacer_gap::CASES,
     efficiency::CASES,
 ];
