@@ -1,5 +1,6 @@
 //! The calculators: a declaration each, in one file each, and the list of all.
 
+mod absorbance;
 mod declaration;
 mod dilution;
 mod dye_bath;
@@ -22,6 +23,7 @@ pub static ALL: &[&Calculator] = &[
     &thickness::CALCULATOR,
     &dye_bath::CALCULATOR,
     &soaking_log::CALCULATOR,
+    &absorbance::CALCULATOR,
     &spacer_gap::CALCULATOR,
     &efficiency::CALCULATOR,
 ];
@@ -34,6 +36,7 @@ pub static CASES: &[&[Case]] = &[
     thickness::CASES,
     dye_bath::CASES,
     soaking_log::CASES,
+    absorbance::CASES,
     spacer_gap::CASES,
     efficiency::CASES,
 ];
