@@ -217,6 +217,18 @@ fn every_calculator_has_worked_cases_on_its_own_fields() {
 /// none. What is missing here would come into the next batch's results unseen.
 const MEASURED: &[(&str, &[&str])] = &[
     ("absorbance", &["absorbance", "transmittance"]),
+    (
+        "calibration_line",
+        &[
+            "standards.label",
+            "standards.concentration",
+            "standards.signal",
+            "standards_by_mass.label",
+            "standards_by_mass.mass_concentration",
+            "standards_by_mass.signal",
+            "readings.reading",
+        ],
+    ),
     ("dilution", &["aliquot_mass"]),
     (
         "dye_bath",

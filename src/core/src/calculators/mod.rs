@@ -1,6 +1,7 @@
 //! The calculators: a declaration each, in one file each, and the list of all.
 
 mod absorbance;
+mod calibration_line;
 mod declaration;
 mod dilution;
 mod dye_bath;
@@ -24,6 +25,7 @@ pub static ALL: &[&Calculator] = &[
     &dye_bath::CALCULATOR,
     &soaking_log::CALCULATOR,
     &absorbance::CALCULATOR,
+    &calibration_line::CALCULATOR,
     &spacer_gap::CALCULATOR,
     &efficiency::CALCULATOR,
 ];
@@ -37,6 +39,7 @@ pub static CASES: &[&[Case]] = &[
     dye_bath::CASES,
     soaking_log::CASES,
     absorbance::CASES,
+    calibration_line::CASES,
     spacer_gap::CASES,
     efficiency::CASES,
 ];
