@@ -5,6 +5,7 @@ mod calibration_line;
 mod declaration;
 mod dilution;
 mod dye_bath;
+mod dye_uptake;
 mod efficiency;
 mod formula;
 mod hazards;
@@ -26,6 +27,7 @@ pub static ALL: &[&Calculator] = &[
     &soaking_log::CALCULATOR,
     &absorbance::CALCULATOR,
     &calibration_line::CALCULATOR,
+    &dye_uptake::CALCULATOR,
     &spacer_gap::CALCULATOR,
     &efficiency::CALCULATOR,
 ];
@@ -40,6 +42,7 @@ pub static CASES: &[&[Case]] = &[
     soaking_log::CASES,
     absorbance::CASES,
     calibration_line::CASES,
+    dye_uptake::CASES,
     spacer_gap::CASES,
     efficiency::CASES,
 ];
