@@ -259,6 +259,7 @@ const MEASURED: &[(&str, &[&str])] = &[
         ],
     ),
     ("efficiency", &["points", "density_points"]),
+    ("light_harvesting", &["absorbance"]),
     (
         "soaking_log",
         &[

@@ -9,6 +9,7 @@ mod dye_uptake;
 mod efficiency;
 mod formula;
 mod hazards;
+mod light_harvesting;
 mod soaking_log;
 mod solution;
 mod spacer_gap;
@@ -28,6 +29,7 @@ pub static ALL: &[&Calculator] = &[
     &absorbance::CALCULATOR,
     &calibration_line::CALCULATOR,
     &dye_uptake::CALCULATOR,
+    &light_harvesting::CALCULATOR,
     &spacer_gap::CALCULATOR,
     &efficiency::CALCULATOR,
 ];
@@ -43,6 +45,7 @@ pub static CASES: &[&[Case]] = &[
     absorbance::CASES,
     calibration_line::CASES,
     dye_uptake::CASES,
+    light_harvesting::CASES,
     spacer_gap::CASES,
     efficiency::CASES,
 ];
