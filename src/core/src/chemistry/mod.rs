@@ -3,6 +3,7 @@
 pub mod atomic_weights;
 pub mod buoyancy;
 pub mod constants;
+pub mod dyes;
 pub mod formula;
 pub mod reagents;
 pub mod substances;
