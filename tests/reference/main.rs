@@ -13,20 +13,26 @@
 #[cfg(target_arch = "wasm32")]
 wasm_bindgen_test::wasm_bindgen_test_configure!(run_in_browser);
 
+mod absorbance;
 mod agreement;
+mod calibration_line;
 mod cases;
 mod chemistry;
 mod dilution;
 mod doubts;
 mod dye_bath;
+mod dye_uptake;
+mod dyes;
 mod efficiency;
 mod engine;
 mod first_order;
+mod light_harvesting;
 mod monte_carlo;
 mod numerics;
 mod platform;
 mod properties;
 mod robust;
+mod soaking_log;
 mod solution;
 mod spacer_gap;
 mod support;

@@ -26,7 +26,7 @@
 
 use super::*;
 use crate::problem::{Check, Problem, Source, computed, derived, memory, practice};
-use crate::quantity::{Kind, value_text};
+use crate::quantity::Kind;
 use crate::scalar::Scalar;
 
 static FIND: Field = choice(
@@ -347,7 +347,7 @@ pub(super) fn transmitted<S: Scalar>(absorbance: S) -> S {
 /// Whether an absorbance lies where instruments read it well.
 pub(super) fn linear_range(field: &Field, absorbance: f64) -> Check {
     let rule = practice("absorbances from 0.1 to 1.0 are read best");
-    let says = format!("{} {}", field.title, value_text(absorbance, 3));
+    let says = format!("{} {}", field.title, field.say(absorbance));
     let (low, high) = LINEAR;
     if absorbance < low {
         Check::note(

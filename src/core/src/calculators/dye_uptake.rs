@@ -555,8 +555,8 @@ fn desorbed<S: Scalar>(given: &Given<'_, S>, found: &mut Found<S>) -> Result<S, 
                 "absorbance_not_above_blank",
                 format!(
                     "The absorbance ({}) is not above that of the blank ({}): no dye was measured.",
-                    value_text(given[&ABSORBANCE].value(), 4),
-                    value_text(blank.value(), 4)
+                    ABSORBANCE.say(given[&ABSORBANCE].value()),
+                    BLANK.say(blank.value())
                 ),
                 "Look whether sample and blank were exchanged, or measure a stronger solution.",
             ));
@@ -586,8 +586,8 @@ fn lost_by_bath<S: Scalar>(given: &Given<'_, S>, found: &mut Found<S>) -> Result
             "absorbance_below_blank",
             format!(
                 "The absorbance after dyeing ({}) is below that of the blank ({}).",
-                value_text(given[&AFTER_ABSORBANCE].value(), 4),
-                value_text(given.or(&BLANK, 0.0).value(), 4)
+                AFTER_ABSORBANCE.say(given[&AFTER_ABSORBANCE].value()),
+                BLANK.say(given.or(&BLANK, 0.0).value())
             ),
             "Measure both again. A bath without dye absorbs as much as the blank.",
         ));

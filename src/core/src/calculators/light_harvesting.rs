@@ -33,7 +33,7 @@ use super::absorbance::{BEER_LAMBERT, coefficient, transmitted};
 use super::*;
 use crate::numerics::curve::{Curve, CurveError};
 use crate::problem::{Check, Problem, Source, computed, derived, practice};
-use crate::quantity::{Kind, value_text};
+use crate::quantity::Kind;
 use crate::scalar::Scalar;
 
 static FIND: Field = choice(
@@ -229,13 +229,13 @@ pub(super) static CASES: &[Case] = &[
         source: BEER_LAMBERT,
     },
     Case {
-        title: "absorbance for 99 %",
+        title: "absorbance for one half",
         inputs: &[
             ("find", "needed"),
             ("from", "absorbance"),
-            ("efficiency", "99 %"),
+            ("efficiency", "50 %"),
         ],
-        expected: &[expect("absorbance", "2", 1e-12)],
+        expected: &[expect("absorbance", "0.3010299956639812", 1e-12)],
         source: BEER_LAMBERT,
     },
     Case {
@@ -260,13 +260,13 @@ pub(super) static CASES: &[Case] = &[
         source: INTERPOLATION,
     },
     Case {
-        title: "dye for 90 % at a point of a spectrum",
+        title: "dye for 90 % between two points of a spectrum",
         inputs: &[
             ("find", "needed"),
             ("from", "spectrum"),
             ("efficiency", "90 %"),
-            ("wavelength", "480 nm"),
-            ("spectrum", "480 10000\n500 8000"),
+            ("wavelength", "490 nm"),
+            ("spectrum", "480 12000\n500 8000"),
         ],
         expected: &[expect("areal_amount", "100 nmol/cm2", 1e-9)],
         source: INTERPOLATION,
@@ -331,7 +331,7 @@ impl Formula for LightHarvesting {
                 format!(
                     "At an absorbance of {} less than a hundredth of the light is left here: more dye or a thicker film \
                      gains only where the dye absorbs less.",
-                    value_text(absorbance, 3)
+                    ABSORBANCE.say(absorbance)
                 ),
                 practice("an absorbance of 2 at the maximum is ample"),
             )
