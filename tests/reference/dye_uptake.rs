@@ -117,10 +117,26 @@ fn a_small_loss_is_a_weak_measurement() {
     assert_eq!(level, Level::Warning);
     assert!(sentence.contains("only 6.667 %"), "{sentence}");
     assert_eq!(checks(&depleted("0.2 mmol/L", &[])), []);
-    // What absorbances are read well is said of each.
-    assert_eq!(
-        checks(&desorbed(&[])),
-        [("absorbance_in_range", Level::InRange)]
+}
+
+/// Of the two readings of a bath, the one that asks for more is spoken of.
+#[wasm_bindgen_test(unsupported = test)]
+fn absorbances_that_are_read_badly_are_named() {
+    let in_range = [("absorbance_in_range", Level::InRange)];
+    assert_eq!(checks(&desorbed(&[])), in_range);
+    let bath = evaluated(&[
+        ("by", "depletion"),
+        ("before_absorbance", "1.5"),
+        ("after_absorbance", "0.9"),
+        ("coefficient", "10000 L/(mol.cm)"),
+        ("bath_volume", "20 mL"),
+        ("film_area", "4 cm2"),
+    ]);
+    assert_eq!(checks(&bath), [("absorbance_high", Level::Note)]);
+    let (_, sentence) = check(&bath, "absorbance_high").unwrap();
+    assert!(
+        sentence.starts_with("Absorbance before 1.5 is above 1.0"),
+        "{sentence}"
     );
 }
 

@@ -89,11 +89,11 @@ static ACTUAL_MASS: Field = quantity("actual_mass", "Mass of dye actually weighe
     .positive()
     .optional()
     .measured();
-static FILM_COUNT: Field = count("film_count", "Number of films")
+pub(super) static FILM_COUNT: Field = count("film_count", "Number of films")
     .symbol("N")
     .initially("1")
     .measured();
-static FILM_AREA: Field = quantity("film_area", "Area of a film", Kind::Area)
+pub(super) static FILM_AREA: Field = quantity("film_area", "Area of a film", Kind::Area)
     .symbol("A")
     .help("As seen from above.")
     .units(&["cm2", "mm2"])
@@ -117,12 +117,12 @@ static OXIDE_DENSITY: Field = quantity("oxide_density", "Density of the oxide", 
     .help("Of the solid itself, without pores.")
     .units(&["g/cm3", "kg/m3"])
     .positive();
-static FILM_MASS: Field = quantity("film_mass", "Mass of oxide in a film", Kind::Mass)
+pub(super) static FILM_MASS: Field = quantity("film_mass", "Mass of oxide in a film", Kind::Mass)
     .symbol("m_f")
     .units(&["mg", "ug", "g"])
     .positive()
     .measured();
-static SPECIFIC_SURFACE: Field = quantity(
+pub(super) static SPECIFIC_SURFACE: Field = quantity(
     "specific_surface",
     "Specific surface of the oxide",
     Kind::SpecificSurface,
@@ -201,9 +201,10 @@ static AREAL_AMOUNT: Field = quantity(
 )
 .symbol("Γ")
 .units(&["nmol/cm2", "umol/cm2", "mol/cm2"]);
-static AREAL_MASS: Field = quantity("areal_mass", "Mass of dye per film area", Kind::ArealMass)
-    .symbol("m_Γ")
-    .units(&["ug/cm2", "mg/cm2"]);
+pub(super) static AREAL_MASS: Field =
+    quantity("areal_mass", "Mass of dye per film area", Kind::ArealMass)
+        .symbol("m_Γ")
+        .units(&["ug/cm2", "mg/cm2"]);
 
 const GEOMETRY: Source = derived("definitions and geometry");
 const LOADING: Source = computed(

@@ -32,6 +32,7 @@
 //! An absorbance of 0.141 in 3 mL, at 14 100 L/(mol·cm) in 1 cm, is 30 nmol; from 0.25 cm² it is 120 nmol/cm² (computed).
 
 use super::absorbance::{BEER_LAMBERT, coefficient, linear_range, path};
+use super::dye_bath::{AREAL_MASS, FILM_AREA, FILM_COUNT, FILM_MASS, SPECIFIC_SURFACE};
 use super::*;
 use crate::chemistry::constants::AVOGADRO;
 use crate::problem::{Check, Problem, Source, computed, derived, practice, read};
@@ -114,15 +115,6 @@ static VOLUME_AFTER: Field = quantity("volume_after", "Volume of the bath after"
     .positive()
     .optional()
     .measured();
-static FILM_COUNT: Field = count("film_count", "Number of films")
-    .symbol("N")
-    .initially("1")
-    .measured();
-static FILM_AREA: Field = quantity("film_area", "Area of a film", Kind::Area)
-    .symbol("A_f")
-    .help("As seen from above.")
-    .units(&["cm2", "mm2"])
-    .positive();
 static MOLAR_MASS: Field = quantity("molar_mass", "Molar mass of the dye", Kind::MolarMass)
     .symbol("M")
     .help("For the mass of dye per film area.")
@@ -133,19 +125,6 @@ static ROUGHNESS: Field = quantity("roughness", "Roughness factor", Kind::Ratio)
     .symbol("RF")
     .help("Inner surface over the area of the film.")
     .positive();
-static SPECIFIC_SURFACE: Field = quantity(
-    "specific_surface",
-    "Specific surface of the oxide",
-    Kind::SpecificSurface,
-)
-.symbol("S")
-.units(&["m2/g"])
-.positive();
-static FILM_MASS: Field = quantity("film_mass", "Mass of oxide in a film", Kind::Mass)
-    .symbol("m_f")
-    .units(&["mg", "ug", "g"])
-    .positive()
-    .measured();
 static FOOTPRINT: Field = quantity("footprint", "Footprint of a molecule", Kind::Area)
     .symbol("σ")
     .help("For the share of a monolayer: area that one adsorbed molecule covers.")
@@ -184,9 +163,6 @@ static BATH_AFTER: Field = quantity(
 static SHARE: Field = quantity("share", "Share of the dye taken from the bath", Kind::Ratio)
     .symbol("s")
     .units(&["%"]);
-static AREAL_MASS: Field = quantity("areal_mass", "Mass of dye per film area", Kind::ArealMass)
-    .symbol("m_Γ")
-    .units(&["ug/cm2", "mg/cm2"]);
 static ON_FILM: Field = quantity("on_film", "Molecules per film area", Kind::PerArea)
     .symbol("N_f")
     .help("As seen from above: the film's pores hide most of the surface.")
@@ -527,12 +503,14 @@ impl Formula for DyeUptake {
 
     fn checks(given: &Given<'_, f64>, found: &Found<f64>) -> Vec<Check> {
         let read = [&ABSORBANCE, &BEFORE_ABSORBANCE, &AFTER_ABSORBANCE];
-        let ranges = read
+        // Of two readings, the one that asks for more.
+        let range = read
             .into_iter()
-            .filter_map(|field| Some(linear_range(field, given.get(field)?)));
-        ranges
-            .chain(small_loss(found))
-            .chain(monolayer(found))
+            .filter_map(|field| Some(linear_range(field, given.get(field)?)))
+            .max_by_key(|check| check.level);
+        [range, small_loss(found), monolayer(found)]
+            .into_iter()
+            .flatten()
             .collect()
     }
 }
