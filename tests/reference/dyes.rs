@@ -42,7 +42,7 @@ fn molar_masses_of_iodides() {
     }
 }
 
-/// Cases EPS, all from memory: wavelengths in nm, coefficients in L/(mol·cm). C101 and N719 have ranges of which the
+/// Cases EPS, all from memory: wavelengths in nm, coefficients in L/(mol·cm). N719 and N749 have ranges of which the
 /// middle is taken.
 #[wasm_bindgen_test(unsupported = test)]
 fn absorption_coefficients_of_dyes() {
