@@ -80,3 +80,35 @@ fn films_need_not_be_counted() {
     assert!(evaluation.cards[0].output("share").is_none());
     assert_eq!(evaluation.cards[0].checks, []);
 }
+
+#[wasm_bindgen_test(unsupported = test)]
+fn films_are_counted_down_to_the_wanted_share() {
+    let served = |least| {
+        let evaluation = evaluated(&[("least_share", least)]);
+        (
+            number(&evaluation, "films_served"),
+            number(&evaluation, "amount"),
+            number(&evaluation, "of_a_film"),
+        )
+    };
+    for (least, films) in [
+        ("0 %", 50.0),
+        ("50 %", 25.0),
+        ("89.9 %", 5.0),
+        ("90 %", 5.0),
+        ("91 %", 4.0),
+        ("99 %", 0.0),
+        ("100 %", 0.0),
+    ] {
+        let (found, amount, of_a_film) = served(least);
+        assert_eq!(found, films, "{least}");
+        let least: f64 = least.trim_end_matches(" %").parse().unwrap();
+        let left = |films: f64| 1.0 - films * of_a_film / amount;
+        assert!(left(found) >= least / 100.0 - 1e-9, "enough is left");
+        assert!(left(found + 1.0) < least / 100.0, "one more is too many");
+    }
+    assert!(
+        evaluated(&[]).cards[0].output("films_served").is_none(),
+        "not asked, not answered"
+    );
+}

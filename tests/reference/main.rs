@@ -13,9 +13,11 @@
 #[cfg(target_arch = "wasm32")]
 wasm_bindgen_test::wasm_bindgen_test_configure!(run_in_browser);
 
+mod absorbance;
 mod acidity;
 mod agreement;
 mod baths;
+mod calibration_line;
 mod cases;
 mod chemistry;
 mod concentration;
@@ -24,12 +26,15 @@ mod dilution;
 mod dilution_series;
 mod doubts;
 mod dye_bath;
+mod dye_uptake;
+mod dyes;
 mod efficiency;
 mod electrolyte;
 mod engine;
 mod first_order;
 mod ink_correction;
 mod ink_recipe;
+mod light_harvesting;
 mod monte_carlo;
 mod numerics;
 mod platform;
@@ -37,6 +42,7 @@ mod powder;
 mod powder_acid;
 mod properties;
 mod robust;
+mod soaking_log;
 mod solids_residue;
 mod solution;
 mod spacer_gap;

@@ -1,6 +1,7 @@
 //! What the tables of chemistry offer for a number, and the number that a pick makes of it. No browser here: it is
 //! tested natively.
 
+use glasswick_core::chemistry::dyes::{Coefficient, DYES, Dye};
 use glasswick_core::chemistry::formula::{Formula, FormulaError};
 use glasswick_core::chemistry::reagents::REAGENTS;
 use glasswick_core::chemistry::substances::{Datum, SUBSTANCES};
@@ -27,11 +28,15 @@ pub(crate) struct Offer {
 pub(crate) fn has_table(kind: Kind) -> bool {
     matches!(
         kind,
-        Kind::MolarMass | Kind::Density | Kind::DynamicViscosity | Kind::SurfaceTension
+        Kind::MolarMass
+            | Kind::MolarAbsorption
+            | Kind::Density
+            | Kind::DynamicViscosity
+            | Kind::SurfaceTension
     )
 }
 
-/// The values of a kind that is no molar mass, at a temperature in kelvin.
+/// The values of a kind that depends on temperature, at one in kelvin.
 pub(crate) fn at_temperature(kind: Kind, kelvin: f64) -> Vec<Offer> {
     let celsius = brief_text(kelvin - ZERO_CELSIUS, 6);
     let offer = |name: &str, holds_at: &str, datum: Datum| Offer {
@@ -61,7 +66,7 @@ pub(crate) fn at_temperature(kind: Kind, kelvin: f64) -> Vec<Offer> {
 
 const ZERO_CELSIUS: f64 = 273.15;
 
-/// The molar masses of the substances, and of what concentrated reagents are made with.
+/// The molar masses of the substances, of what concentrated reagents are made with, and of the dyes.
 pub(crate) fn molar_masses() -> Vec<Offer> {
     let substances = SUBSTANCES.iter().map(|s| (s.name, s.formula));
     let mut known: Vec<(&str, &str)> = substances.collect();
@@ -77,7 +82,46 @@ pub(crate) fn molar_masses() -> Vec<Offer> {
             ..offer
         })
     });
-    offers.collect()
+    offers.chain(DYES.iter().filter_map(of_dye)).collect()
+}
+
+/// The molar mass of a dye, with where its formula comes from.
+fn of_dye(dye: &Dye) -> Option<Offer> {
+    let (formula, source) = dye.formula?;
+    let offer = molar_mass(formula).ok()?;
+    Some(Offer {
+        name: dye.name.to_owned(),
+        origin: format!("{}; {}", offer.origin, cited(&source)),
+        holds_for: format!("{}, {formula}", dye.name),
+        ..offer
+    })
+}
+
+/// The molar absorption coefficients of the dyes, at the wavelengths at which they are known.
+pub(crate) fn absorption_coefficients() -> Vec<Offer> {
+    let all = DYES
+        .iter()
+        .flat_map(|dye| dye.coefficients.iter().map(move |of| coefficient(dye, of)));
+    all.collect()
+}
+
+fn coefficient(dye: &Dye, of: &Coefficient) -> Offer {
+    let (from, to) = of.wavelength;
+    let nanometres = |metres: f64| brief_text(metres * 1e9, 6);
+    let wavelength = if from < to {
+        format!("{} nm to {} nm", nanometres(from), nanometres(to))
+    } else {
+        format!("{} nm", nanometres(from))
+    };
+    let solvent = of.solvent.unwrap_or("solvent not noted");
+    let name = format!("{}, {wavelength}, {solvent}", dye.name);
+    Offer {
+        origin: cited(&of.datum.source),
+        holds_for: name.clone(),
+        name,
+        value: of.datum.value,
+        uncertainty: of.datum.uncertainty,
+    }
 }
 
 /// The molar mass of a formula.
@@ -241,6 +285,43 @@ mod tests {
     }
 
     #[test]
+    fn a_dye_is_offered_by_formula_and_by_coefficient() {
+        let masses = molar_masses();
+        let per_mole = unit(Kind::MolarMass, "g/mol").unwrap();
+        // C58H86N8O8RuS2: 1188.564(126) g/mol, computed with periodictable 2.1.0.
+        let typed = named(&masses, "N719").typed(per_mole);
+        assert_eq!((&*typed.text, &*typed.plus_minus), ("1188.564", "0.126"));
+        assert!(
+            typed.source.starts_with("N719, C58H86N8O8RuS2: CIAAW"),
+            "{}",
+            typed.source
+        );
+        assert!(
+            typed.source.contains("dye table"),
+            "where the formula comes from"
+        );
+        let black = masses.iter().filter(|o| o.name.starts_with("N749"));
+        assert_eq!(black.count(), 2, "two formulas are sold under one name");
+
+        let coefficients = absorption_coefficients();
+        let usual = unit(Kind::MolarAbsorption, "L/(mol.cm)").unwrap();
+        let desorbed = named(&coefficients, "N719, 515 nm, 0.1 mol/L sodium hydroxide");
+        let typed = desorbed.typed(usual);
+        // 5 % of 14 100 L/(mol·cm) over √3.
+        assert_eq!((&*typed.text, &*typed.plus_minus), ("14100", "407"));
+        assert!(
+            typed.source.ends_with("(from memory, to be verified)"),
+            "{}",
+            typed.source
+        );
+        named(&coefficients, "D35, 445 nm to 463 nm, solvent not noted");
+        let mut names: Vec<&str> = coefficients.iter().map(|o| o.name.as_str()).collect();
+        names.sort_unstable();
+        names.dedup();
+        assert_eq!(names.len(), coefficients.len());
+    }
+
+    #[test]
     fn what_is_not_known_at_a_temperature_is_not_offered() {
         let names = |kind, kelvin| -> Vec<String> {
             let offers = at_temperature(kind, kelvin);
@@ -272,10 +353,12 @@ mod tests {
             Kind::DynamicViscosity,
             Kind::SurfaceTension,
             Kind::MolarMass,
+            Kind::MolarAbsorption,
         ] {
             assert!(has_table(kind));
             let offers = match kind {
                 Kind::MolarMass => molar_masses(),
+                Kind::MolarAbsorption => absorption_coefficients(),
                 _ => at_temperature(kind, ROOM),
             };
             assert!(!offers.is_empty());

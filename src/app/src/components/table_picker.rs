@@ -7,7 +7,7 @@ use yew::prelude::*;
 
 use super::Dialog;
 use crate::dom;
-use crate::picked::{Offer, at_temperature, molar_mass, molar_masses};
+use crate::picked::{Offer, absorption_coefficients, at_temperature, molar_mass, molar_masses};
 
 #[derive(PartialEq, Properties)]
 pub(crate) struct TablePickerProps {
@@ -50,7 +50,16 @@ pub(crate) fn TablePicker(props: &TablePickerProps) -> Html {
                 Html::default(),
             ),
         };
-        ("Chemical formula", problem, said, molar_masses())
+        (Some("Chemical formula"), problem, said, molar_masses())
+    } else if kind == Kind::MolarAbsorption {
+        let said = "In solution, at the maximum of a band. Solvent, acid and oxide shift it: measure your own where it \
+                    counts.";
+        (
+            None,
+            None,
+            html! { <p class="help">{ said }</p> },
+            absorption_coefficients(),
+        )
     } else {
         let celsius = Kind::Temperature.units().find(|unit| unit.code == "Cel");
         match parse(&text, Kind::Temperature, celsius) {
@@ -66,7 +75,7 @@ pub(crate) fn TablePicker(props: &TablePickerProps) -> Html {
                     "The ± is at exactly this temperature: how well it is known is not in it."
                 };
                 (
-                    "Temperature",
+                    Some("Temperature"),
                     None,
                     html! { <p class="help">{ said }</p> },
                     offers,
@@ -74,7 +83,12 @@ pub(crate) fn TablePicker(props: &TablePickerProps) -> Html {
             }
             Err(error) => {
                 let problem = (error.sentence(), error.hint());
-                ("Temperature", Some(problem), Html::default(), Vec::new())
+                (
+                    Some("Temperature"),
+                    Some(problem),
+                    Html::default(),
+                    Vec::new(),
+                )
             }
         }
     };
@@ -92,17 +106,21 @@ pub(crate) fn TablePicker(props: &TablePickerProps) -> Html {
     };
     html! {
         <Dialog title={format!("{} from a table", props.field.title)} on_close={&props.close}>
-            <div class={classes!("field", invalid.map(|_| "invalid"))}>
-                <label for="picking">{ label }</label>
-                <input id="picking" type="text" autocomplete="off" autocapitalize="off" spellcheck="false"
-                    value={(*text).clone()} {oninput} aria-invalid={invalid} aria-describedby="picking-about" />
-                <div id="picking-about" role="status">
-                    if let Some((sentence, hint)) = problem {
-                        <p class="problem">{ sentence }<span class="hint">{ hint }</span></p>
-                    }
-                    { said }
+            if let Some(label) = label {
+                <div class={classes!("field", invalid.map(|_| "invalid"))}>
+                    <label for="picking">{ label }</label>
+                    <input id="picking" type="text" autocomplete="off" autocapitalize="off" spellcheck="false"
+                        value={(*text).clone()} {oninput} aria-invalid={invalid} aria-describedby="picking-about" />
+                    <div id="picking-about" role="status">
+                        if let Some((sentence, hint)) = problem {
+                            <p class="problem">{ sentence }<span class="hint">{ hint }</span></p>
+                        }
+                        { said }
+                    </div>
                 </div>
-            </div>
+            } else {
+                { said }
+            }
             <ul class="offers">{ for offers.iter().map(offer) }</ul>
         </Dialog>
     }

@@ -1,18 +1,20 @@
 //! # What it computes
 //! The dye to weigh for a bath of a wanted concentration, or the concentration that a weighed dye gives; and how
-//! much of the dye a monolayer on the films would take, beside what the bath holds.
+//! much of the dye a monolayer on the films would take, beside what the bath holds, and how many films the bath serves.
 //!
 //! # Formulas
 //! m = c·V·M/P; n = m·P/M; γ = m·P/V; m_f = A·t·(1 − p)·ρ; S_f = S·m_f; RF = S_f/A = S·ρ·(1 − p)·t;
-//! Γ = RF/(N_A·σ); n_f = N·S_f/(N_A·σ); s = n_f/n; c_r = (n − n_t)/V.
+//! Γ = RF/(N_A·σ); n₁ = S_f/(N_A·σ); n_f = N·n₁; s = n_f/n; c_r = (n − n_t)/V; N_max the largest whole number with
+//! n − N_max·n₁ ≥ q·n.
 //!
 //! # Symbols and units
 //! m mass of dye (kg); P purity (1); M molar mass (kg/mol); V volume of the bath (m³); n amount of dye (mol); c, γ
 //! amount and mass concentration (mol/m³, kg/m³); A area of a film (m²); t its thickness (m); p porosity (1); ρ
 //! density of the oxide (kg/m³); m_f mass of oxide in a film (kg); S specific surface of the oxide (m²/kg); S_f
 //! surface in a film (m²); RF roughness factor (1); σ footprint of a molecule (m²); N_A Avogadro constant (1/mol);
-//! Γ areal amount (mol/m²); N number of films; n_f amount for a monolayer on all films (mol); s that amount as a
-//! share of the bath (1); n_t amount taken up (mol); c_r concentration left (mol/m³).
+//! Γ areal amount (mol/m²); n₁ amount for a monolayer on one film (mol); N number of films; n_f amount for a monolayer on all films (mol); s that amount as a
+//! share of the bath (1); n_t amount taken up (mol); c_r concentration left (mol/m³);
+//! q least share of the dye to be left (1); N_max films that the bath serves.
 //!
 //! # Valid range
 //! All quantities above zero, purity up to 1, porosity from 0 to below 1.
@@ -87,11 +89,11 @@ static ACTUAL_MASS: Field = quantity("actual_mass", "Mass of dye actually weighe
     .positive()
     .optional()
     .measured();
-static FILM_COUNT: Field = count("film_count", "Number of films")
+pub(super) static FILM_COUNT: Field = count("film_count", "Number of films")
     .symbol("N")
     .initially("1")
     .measured();
-static FILM_AREA: Field = quantity("film_area", "Area of a film", Kind::Area)
+pub(super) static FILM_AREA: Field = quantity("film_area", "Area of a film", Kind::Area)
     .symbol("A")
     .help("As seen from above.")
     .units(&["cm2", "mm2"])
@@ -115,12 +117,12 @@ static OXIDE_DENSITY: Field = quantity("oxide_density", "Density of the oxide", 
     .help("Of the solid itself, without pores.")
     .units(&["g/cm3", "kg/m3"])
     .positive();
-static FILM_MASS: Field = quantity("film_mass", "Mass of oxide in a film", Kind::Mass)
+pub(super) static FILM_MASS: Field = quantity("film_mass", "Mass of oxide in a film", Kind::Mass)
     .symbol("m_f")
     .units(&["mg", "ug", "g"])
     .positive()
     .measured();
-static SPECIFIC_SURFACE: Field = quantity(
+pub(super) static SPECIFIC_SURFACE: Field = quantity(
     "specific_surface",
     "Specific surface of the oxide",
     Kind::SpecificSurface,
@@ -134,6 +136,12 @@ static FOOTPRINT: Field = quantity("footprint", "Footprint of a molecule", Kind:
     .help("Area that one adsorbed molecule covers; for usual dyes 1 nm² to 2 nm².")
     .units(&["nm2", "Ao2"])
     .positive();
+static LEAST_SHARE: Field = quantity("least_share", "Least share left in the bath", Kind::Ratio)
+    .symbol("q")
+    .help("For the films that the bath serves: they are counted while at least this share of the dye is left, for example 90 %.")
+    .units(&["%", "1"])
+    .within(0.0, 1.0)
+    .optional();
 static CONCENTRATION: Field = quantity(
     "concentration",
     "Concentration of the bath",
@@ -164,6 +172,14 @@ static DEMAND: Field = quantity(
 )
 .symbol("n_f")
 .units(&["umol", "nmol", "mmol"]);
+static OF_A_FILM: Field = quantity(
+    "of_a_film",
+    "Amount for a monolayer on a film",
+    Kind::Amount,
+)
+.symbol("n₁")
+.units(&["nmol", "umol"]);
+static FILMS_SERVED: Field = count("films_served", "Films that the bath serves").symbol("N_max");
 static TAKEN_UP: Field = quantity("taken_up", "Amount taken up", Kind::Amount)
     .symbol("n_t")
     .units(&["umol", "nmol", "mmol"]);
@@ -185,9 +201,10 @@ static AREAL_AMOUNT: Field = quantity(
 )
 .symbol("Γ")
 .units(&["nmol/cm2", "umol/cm2", "mol/cm2"]);
-static AREAL_MASS: Field = quantity("areal_mass", "Mass of dye per film area", Kind::ArealMass)
-    .symbol("m_Γ")
-    .units(&["ug/cm2", "mg/cm2"]);
+pub(super) static AREAL_MASS: Field =
+    quantity("areal_mass", "Mass of dye per film area", Kind::ArealMass)
+        .symbol("m_Γ")
+        .units(&["ug/cm2", "mg/cm2"]);
 
 const GEOMETRY: Source = derived("definitions and geometry");
 const LOADING: Source = computed(
@@ -222,6 +239,7 @@ pub(super) static CALCULATOR: Calculator = Calculator {
         show(&FILM_MASS).when(&FILMS, &["mass"]),
         show(&SPECIFIC_SURFACE).unless(&FILMS, &["none"]),
         show(&FOOTPRINT).unless(&FILMS, &["none"]),
+        show(&LEAST_SHARE).unless(&FILMS, &["none"]),
     ],
     outputs: &[
         show(&MASS).when(&FIND, &["mass"]),
@@ -233,6 +251,8 @@ pub(super) static CALCULATOR: Calculator = Calculator {
         show(&SHARE).unless(&FILMS, &["none"]),
         show(&TAKEN_UP).unless(&FILMS, &["none"]),
         show(&REMAINING).unless(&FILMS, &["none"]),
+        show(&FILMS_SERVED).unless(&FILMS, &["none"]),
+        show(&OF_A_FILM).unless(&FILMS, &["none"]),
         show(&FILM_MASS).when(&FILMS, &["dimensions"]),
         show(&FILM_SURFACE).unless(&FILMS, &["none"]),
         show(&ROUGHNESS).when(&FILMS, &["dimensions"]),
@@ -254,12 +274,16 @@ pub(super) static CALCULATOR: Calculator = Calculator {
         formula("roughness = film_surface / film_area").when(&FILMS, &["dimensions"]),
         formula("areal_amount = roughness / (N_A * footprint)").when(&FILMS, &["dimensions"]),
         formula("areal_mass = areal_amount * molar_mass").when(&FILMS, &["dimensions"]),
-        formula("demand = film_count * film_surface / (N_A * footprint)").when(&FILMS, COUNTED),
+        formula("of_a_film = film_surface / (N_A * footprint)").when(&FILMS, COUNTED),
+        formula("demand = film_count * of_a_film").when(&FILMS, COUNTED),
         formula("share = demand / amount").when(&FILMS, COUNTED),
         method("The films take up a monolayer, or all the bath holds where that is less.")
             .when(&FILMS, COUNTED),
         formula("taken_up = min(demand, amount)").when(&FILMS, COUNTED),
         formula("remaining = (amount - taken_up) / volume").when(&FILMS, COUNTED),
+        method("The bath serves the largest whole number of films that leaves at least the wanted share of its dye.")
+            .gives(&[&FILMS_SERVED])
+            .when(&FILMS, COUNTED),
     ],
     sources: &[
         GEOMETRY,
@@ -446,8 +470,12 @@ pub(super) static CASES: &[Case] = &[
             ("film_mass", "2 mg"),
             ("specific_surface", "60.2214076 m2/g"),
             ("footprint", "1 nm2"),
+            ("least_share", "49 %"),
         ],
         expected: &[
+            expect("of_a_film", "200 nmol", 1e-9),
+            // 5.1 µmol may go, 0.2 µmol a film.
+            expect("films_served", "25", 0.0),
             expect("film_surface", "0.1204428152 m2", 1e-12),
             expect("demand", "4 umol", 1e-9),
             expect("share", "40 %", 1e-9),
@@ -460,6 +488,9 @@ pub(super) static CASES: &[Case] = &[
 
 /// The ways of counting films.
 const COUNTED: &[&str] = &["dimensions", "mass"];
+
+/// A share that is left to the last digits counts as left.
+const SAME: f64 = 1e-9;
 
 struct DyeBath;
 
@@ -497,7 +528,13 @@ impl Formula for DyeBath {
             found.set(&AREAL_AMOUNT, roughness * coverage);
             found.set(&AREAL_MASS, roughness * coverage * molar);
         }
-        let demand = given[&FILM_COUNT] * surface * coverage;
+        let of_a_film = surface * coverage;
+        found.set(&OF_A_FILM, of_a_film);
+        if let Some(least) = given.get(&LEAST_SHARE) {
+            let spare = (-least + 1.0) * amount / of_a_film;
+            found.set(&FILMS_SERVED, S::constant((spare.value() + SAME).floor()));
+        }
+        let demand = given[&FILM_COUNT] * of_a_film;
         let taken_up = demand.min(amount);
         found.set(&DEMAND, demand);
         found.set(&SHARE, demand / amount);

@@ -497,6 +497,7 @@ impl Figures {
         let curve = sweep.curve.map(|_, current| sign * current);
         let short = Interpolated {
             y: sign * short.y,
+            slope: sign * short.slope,
             ..short
         };
         let open = open_circuit(&curve, field)?;

@@ -1,6 +1,8 @@
 //! The calculators: a declaration each, in one file each, and the list of all.
 
+mod absorbance;
 mod acidity;
+mod calibration_line;
 mod cleaning_bath;
 mod concentration;
 mod declaration;
@@ -8,22 +10,23 @@ mod defoamer;
 mod dilution;
 mod dilution_series;
 mod dye_bath;
+mod dye_uptake;
 mod efficiency;
 mod electrolyte;
 mod formula;
 mod hazards;
 mod ink_correction;
 mod ink_recipe;
+mod light_harvesting;
 mod powder;
 mod powder_acid;
+mod soaking_log;
 mod solids_residue;
 mod solution;
-mod solution;
-mod spacer_gap;
 mod spacer_gap;
 mod stock;
 mod stock_aliquot;
-mod thickness;
+mod straight_line;
 mod thickness;
 mod treatment_bath;
 mod triiodide;
@@ -50,6 +53,11 @@ pub static ALL: &[&Calculator] = &[
     &solids_residue::CALCULATOR,
     &thickness::CALCULATOR,
     &dye_bath::CALCULATOR,
+    &soaking_log::CALCULATOR,
+    &absorbance::CALCULATOR,
+    &calibration_line::CALCULATOR,
+    &dye_uptake::CALCULATOR,
+    &light_harvesting::CALCULATOR,
     &spacer_gap::CALCULATOR,
     &electrolyte::CALCULATOR,
     &stock_aliquot::CALCULATOR,
@@ -76,6 +84,11 @@ pub static CASES: &[&[Case]] = &[
     solids_residue::CASES,
     thickness::CASES,
     dye_bath::CASES,
+    soaking_log::CASES,
+    absorbance::CASES,
+    calibration_line::CASES,
+    dye_uptake::CASES,
+    light_harvesting::CASES,
     spacer_gap::CASES,
     electrolyte::CASES,
     stock_aliquot::CASES,

@@ -32,10 +32,11 @@
 //! Drops of 10 pL at a pitch of 20 µm lie 25 µm thick when wet; with 1 % of solid by volume and no pores one pass
 //! leaves 0.25 µm.
 
+use super::straight_line::{self, Quality, Words};
 use super::*;
 use crate::numerics::line::{self, Line, LineError};
 use crate::problem::{Check, Problem, Source, computed, derived, memory, practice, read};
-use crate::quantity::{Kind, value_text};
+use crate::quantity::Kind;
 use crate::scalar::Scalar;
 
 static FROM: Field = choice(
@@ -648,6 +649,14 @@ const CALIBRATION_WEIGHTED: &[(&str, &str)] = &[
     ("pairs.f.thickness", "0.739 ± 0.022 um"),
 ];
 
+const WORDS: Words = Words {
+    points: "pairs",
+    y: &PAIR_THICKNESS,
+    one: "thickness",
+    many: "thicknesses",
+    bent: "the film does not grow along a straight line",
+};
+
 /// A bound of the passes inside a tolerance that is met to the last digits counts as met.
 const SAME: f64 = 1e-9;
 
@@ -705,14 +714,7 @@ impl Formula for Thickness {
             return Ok(None);
         }
         let pairs = Pairs::read(given)?;
-        let fit = pairs.quality(&pairs.line(given)?);
-        let estimated = !pairs.is_weighted() && fit.degrees_of_freedom > 0;
-        Ok(estimated.then_some(Scatter {
-            title: "Scatter of the points about the line",
-            covariance: fit.covariance,
-            degrees_of_freedom: fit.degrees_of_freedom as f64,
-            linearised: false,
-        }))
+        Ok(pairs.quality(&pairs.line(given)?).scatter())
     }
 
     fn checks(given: &Given<'_, f64>, found: &Found<f64>) -> Vec<Check> {
@@ -723,9 +725,9 @@ impl Formula for Thickness {
             && let Ok(line) = pairs.line(given)
         {
             let fit = pairs.quality(&line);
-            checks.push(fit.spread(pairs.is_weighted()));
-            checks.extend(fit.intercept(&line));
-            checks.extend(fit.growth(&line));
+            checks.push(fit.spread(&WORDS));
+            checks.extend(first_pass(&fit, &line));
+            checks.extend(growth(&fit, &line));
             checks.extend(pairs.reach(given, found));
         }
         checks.extend(usual_porosity(given));
@@ -824,32 +826,12 @@ impl<S: Scalar> Pairs<S> {
     fn read(given: &Given<'_, S>) -> Result<Self, Problem> {
         let rows = || given.rows(&PAIRS).map(|(_, row)| row);
         let uncertainties: Vec<f64> = rows().map(|row| row.uncertainty(&PAIR_THICKNESS)).collect();
-        let stated = uncertainties.iter().filter(|u| **u > 0.0).count();
-        if stated != 0 && stated != uncertainties.len() {
-            return Err(Problem::at(
-                &PAIRS,
-                "uncertainty_in_some_pairs",
-                format!(
-                    "{stated} of {} thicknesses have an uncertainty: the others have no weight in the line.",
-                    uncertainties.len()
-                ),
-                "Enter ± for every thickness, or for none.",
-            ));
-        }
-        let weights = uncertainties
-            .iter()
-            .filter(|u| **u > 0.0)
-            .map(|u| 1.0 / u.squared());
         Ok(Pairs {
             passes: rows().map(|row| row[&PAIR_PASSES]).collect(),
             thickness: rows().map(|row| row[&PAIR_THICKNESS]).collect(),
-            weights: weights.collect(),
+            weights: straight_line::weights(&PAIRS, &WORDS, &uncertainties)?,
             free: given.choice(&LINE) == "intercept",
         })
-    }
-
-    fn is_weighted(&self) -> bool {
-        !self.weights.is_empty()
     }
 
     /// The fitted line, with the corrections of estimate zero that stand for the scatter of the points.
@@ -915,17 +897,12 @@ impl Pairs<f64> {
                 vec![vec![fit.variance]],
             )
         };
-        let reduced = residual_sum / degrees_of_freedom as f64;
-        // Stated uncertainties are taken as they are; otherwise the scatter says how uncertain a point is.
-        let scale = if self.is_weighted() { 1.0 } else { reduced };
-        Quality {
-            reduced,
+        Quality::new(
+            residual_sum,
             degrees_of_freedom,
-            covariance: covariance
-                .iter()
-                .map(|row| row.iter().map(|c| c * scale).collect())
-                .collect(),
-        }
+            covariance,
+            !self.weights.is_empty(),
+        )
     }
 
     /// Whether the passes in question lie among the measured ones.
@@ -948,107 +925,50 @@ impl Pairs<f64> {
     }
 }
 
-/// How well a line describes its pairs.
-struct Quality {
-    /// Sum of the weighted squares over the degrees of freedom; not a number when none are left.
-    reduced: f64,
-    degrees_of_freedom: usize,
-    /// Of the fitted parameters: intercept and slope, or slope alone.
-    covariance: Vec<Vec<f64>>,
+/// Whether the intercept is compatible with zero.
+fn first_pass(fit: &Quality, line: &Line<f64>) -> Option<Check> {
+    let [first, _] = fit.covariance.as_slice() else {
+        return None;
+    };
+    let u = first[0].sqrt();
+    if !u.is_finite() {
+        return None;
+    }
+    let rule = practice("two standard uncertainties tell a value from zero");
+    let intercept = format!("{} ± {}", INTERCEPT.say(line.intercept), INTERCEPT.say(u));
+    Some(if Scalar::abs(line.intercept) <= 2.0 * u {
+        Check::in_range(
+            "intercept",
+            format!("The thickness at no passes ({intercept}) is compatible with zero."),
+            rule,
+        )
+    } else {
+        Check::note(
+            "intercept",
+            format!(
+                "The thickness at no passes ({intercept}) differs from zero by more than 2 u: the first pass is \
+                 not like the others, or the zero of the measurement is off."
+            ),
+            rule,
+        )
+    })
 }
 
-impl Quality {
-    fn slope_uncertainty(&self) -> f64 {
-        let last = self.covariance.len() - 1;
-        self.covariance[last][last].sqrt()
-    }
-
-    /// Whether the points lie as close to the line as they should.
-    fn spread(&self, weighted: bool) -> Check {
-        let freedom = self.degrees_of_freedom as f64;
-        let rule = derived("chi-squared has mean ν and variance 2ν");
-        let words = match self.degrees_of_freedom {
-            1 => "1 degree of freedom".to_owned(),
-            n => format!("{n} degrees of freedom"),
-        };
-        let shown = value_text(self.reduced, 3);
-        if self.degrees_of_freedom == 0 {
-            let sentence = "The line has as many parameters as there are pairs: nothing shows how well it fits, and \
-                            without ± the results have no uncertainty.";
-            let bare = "The line has as many parameters as there are pairs: nothing shows how well it fits.";
-            let rule = practice("measure more pairs than the line has parameters");
-            Check::warning(
-                "no_spare_pair",
-                if weighted { bare } else { sentence },
-                rule,
-            )
-        } else if !weighted {
-            let deviation = THICKNESS.say(self.reduced.sqrt());
-            let sentence = format!(
-                "The points scatter about the line by {deviation} (residual standard deviation, {words})."
-            );
-            Check::note("residual_deviation", sentence, derived("least squares"))
-        } else if self.reduced > 1.0 + 2.0 * (2.0 / freedom).sqrt() {
-            let sentence = format!(
-                "The points scatter more than their uncertainties allow: chi-squared is {shown} for each of {words}. \
-                 Either the uncertainties are too small, or the film does not grow along a straight line."
-            );
-            Check::warning("chi_squared", sentence, rule)
-        } else {
-            let sentence = format!(
-                "The points scatter about the line no more than their uncertainties allow: chi-squared is {shown} for \
-                 each of {words}."
-            );
-            Check::in_range("chi_squared", sentence, rule)
-        }
-    }
-
-    /// Whether the intercept is compatible with zero.
-    fn intercept(&self, line: &Line<f64>) -> Option<Check> {
-        let [first, _] = self.covariance.as_slice() else {
-            return None;
-        };
-        let u = first[0].sqrt();
-        if !u.is_finite() {
-            return None;
-        }
-        let rule = practice("two standard uncertainties tell a value from zero");
-        let intercept = format!("{} ± {}", INTERCEPT.say(line.intercept), INTERCEPT.say(u));
-        Some(if Scalar::abs(line.intercept) <= 2.0 * u {
-            Check::in_range(
-                "intercept",
-                format!("The thickness at no passes ({intercept}) is compatible with zero."),
-                rule,
-            )
-        } else {
-            Check::note(
-                "intercept",
-                format!(
-                    "The thickness at no passes ({intercept}) differs from zero by more than 2 u: the first pass is \
-                     not like the others, or the zero of the measurement is off."
-                ),
-                rule,
-            )
-        })
-    }
-
-    /// Whether the film grows at all.
-    fn growth(&self, line: &Line<f64>) -> Option<Check> {
-        let u = self.slope_uncertainty();
-        (u.is_finite() && line.slope <= 2.0 * u).then(|| {
-            Check::warning(
-                "no_clear_growth",
-                format!(
-                    "The thickness of one pass ({} ± {}) is not clearly above zero.",
-                    PER_PASS.say(line.slope),
-                    PER_PASS.say(u)
-                ),
-                practice("two standard uncertainties tell a value from zero"),
-            )
-        })
-    }
+/// Whether the film grows at all.
+fn growth(fit: &Quality, line: &Line<f64>) -> Option<Check> {
+    let u = fit.slope_uncertainty();
+    (u.is_finite() && line.slope <= 2.0 * u).then(|| {
+        Check::warning(
+            "no_clear_growth",
+            format!(
+                "The thickness of one pass ({} ± {}) is not clearly above zero.",
+                PER_PASS.say(line.slope),
+                PER_PASS.say(u)
+            ),
+            practice("two standard uncertainties tell a value from zero"),
+        )
+    })
 }
-
 /// Which whole numbers of passes fall inside the tolerance.
 fn tolerance(given: &Given<'_, f64>, found: &Found<f64>) -> Option<Check> {
     let (target, tolerance) = (given.get(&TARGET)?, given.get(&TOLERANCE)?);

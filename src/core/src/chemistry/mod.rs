@@ -4,6 +4,7 @@ pub mod acids;
 pub mod atomic_weights;
 pub mod buoyancy;
 pub mod constants;
+pub mod dyes;
 pub mod formula;
 pub mod isoelectric;
 pub mod reagents;

@@ -91,6 +91,8 @@ pub struct Curve {
 pub struct Interpolated {
     /// The value.
     pub y: f64,
+    /// The slope of that line.
+    pub slope: f64,
     /// Whether x lies among the points; if not, the value is extrapolated.
     pub inside: bool,
     /// The two points used and ∂(value)/∂y of each.
@@ -198,10 +200,12 @@ impl Curve {
     pub fn linear(&self, x0: f64) -> Result<Interpolated, CurveError> {
         self.needs(2)?;
         let i = segment(&self.x, x0);
-        let right = (x0 - self.x[i]) / (self.x[i + 1] - self.x[i]);
-        let left = (self.x[i + 1] - x0) / (self.x[i + 1] - self.x[i]);
+        let width = self.x[i + 1] - self.x[i];
+        let right = (x0 - self.x[i]) / width;
+        let left = (self.x[i + 1] - x0) / width;
         Ok(Interpolated {
             y: self.y[i] * left + self.y[i + 1] * right,
+            slope: (self.y[i + 1] - self.y[i]) / width,
             inside: self.holds(x0),
             weights: [(self.order[i], left), (self.order[i + 1], right)],
         })

@@ -105,6 +105,10 @@ pub enum Kind {
     EnergyPerMass,
     /// Negative decimal logarithm of a hydrogen-ion activity or of an acid's constant.
     Ph,
+    /// Slope of a calibration line: signal per amount concentration.
+    SignalPerAmountConcentration,
+    /// Slope of a calibration line: signal per mass concentration.
+    SignalPerMassConcentration,
 }
 
 impl Kind {
@@ -158,6 +162,8 @@ impl Kind {
         Kind::PerArea,
         Kind::EnergyPerMass,
         Kind::Ph,
+        Kind::SignalPerAmountConcentration,
+        Kind::SignalPerMassConcentration,
     ];
 
     /// Identifier, name in running text, and exponents of length, mass, time, current, temperature, amount.
@@ -212,6 +218,8 @@ impl Kind {
             Kind::PerArea               => ("per_area", "number per area", [-2, 0, 0, 0, 0, 0]),
             Kind::EnergyPerMass         => ("energy_per_mass", "energy per mass", [2, 0, -2, 0, 0, 0]),
             Kind::Ph                    => ("ph", "pH or pK", [0, 0, 0, 0, 0, 0]),
+            Kind::SignalPerAmountConcentration => ("signal_per_amount_concentration", "signal per amount concentration", [3, 0, 0, 0, 0, -1]),
+            Kind::SignalPerMassConcentration => ("signal_per_mass_concentration", "signal per mass concentration", [3, -1, 0, 0, 0, 0]),
         }
     }
 
@@ -250,7 +258,9 @@ impl Kind {
             | Kind::CurrentDensity
             | Kind::Absorbance
             | Kind::Ph
-            | Kind::Angle => (f64::NEG_INFINITY, f64::INFINITY),
+            | Kind::Angle
+            | Kind::SignalPerAmountConcentration
+            | Kind::SignalPerMassConcentration => (f64::NEG_INFINITY, f64::INFINITY),
             _ => (0.0, f64::INFINITY),
         }
     }
@@ -278,7 +288,10 @@ mod tests {
             assert_eq!(*kind as usize, position, "{kind:?}");
         }
         // The last variant of the enum; a kind added after it fails here until ALL has it.
-        assert_eq!(Kind::Ph as usize + 1, Kind::ALL.len());
+        assert_eq!(
+            Kind::SignalPerMassConcentration as usize + 1,
+            Kind::ALL.len()
+        );
     }
 
     #[test]

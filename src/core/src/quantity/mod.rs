@@ -7,6 +7,7 @@
 mod decimal;
 pub mod dimension;
 pub mod kind;
+mod moment;
 pub mod number;
 mod number_error;
 pub mod print;
@@ -14,6 +15,7 @@ pub mod units;
 
 pub use dimension::Dimension;
 pub use kind::Kind;
+pub use moment::{Moment, seconds_between};
 pub use number::{Typed, TypedUncertainty, parse, parse_uncertainty};
 pub use number_error::NumberError;
 pub use print::{Rounded, Rounding, brief_text, plain, shortest, value_text, with_uncertainty};

@@ -433,6 +433,14 @@ pub static UNITS: &[Unit] = &[
     row(EnergyPerMass, "kJ/g", "kJ/g", 1e6, 1.0, &["kJ g-1"]),
 
     row(Ph, "1", "1", 1.0, 1.0, &[]),
+    row(SignalPerAmountConcentration, "m3/mol", "m³/mol", 1.0, 1.0, &["m3 mol-1"]),
+    row(SignalPerAmountConcentration, "L/mol", "L/mol", 1.0, 1e3, &["l/mol", "L mol-1"]),
+    row(SignalPerAmountConcentration, "L/mmol", "L/mmol", 1.0, 1.0, &["l/mmol", "L mmol-1"]),
+    row(SignalPerAmountConcentration, "L/umol", "L/µmol", 1e3, 1.0, &["l/umol", "L umol-1"]),
+
+    row(SignalPerMassConcentration, "m3/kg", "m³/kg", 1.0, 1.0, &["m3 kg-1"]),
+    row(SignalPerMassConcentration, "L/g", "L/g", 1.0, 1.0, &["l/g", "L g-1"]),
+    row(SignalPerMassConcentration, "L/mg", "L/mg", 1e3, 1.0, &["l/mg", "L mg-1", "mL/ug"]),
 ];
 
 /// The first coherent unit of each kind, by position in [`Kind::ALL`]. A kind without one does not compile.

@@ -1,0 +1,137 @@
+//! What cards share that fit a straight line to rows of a table: weights from stated uncertainties, the scatter where
+//! there are none, and what is said about both.
+
+use super::{Field, Scatter};
+use crate::problem::{Check, Problem, derived, practice};
+use crate::quantity::value_text;
+use crate::scalar::Scalar;
+
+/// How a card speaks of the points of its line.
+pub(super) struct Words {
+    /// What the points are: "pairs".
+    pub(super) points: &'static str,
+    /// What stands on the y axis.
+    pub(super) y: &'static Field,
+    /// One y: "thickness".
+    pub(super) one: &'static str,
+    /// Several of them: "thicknesses".
+    pub(super) many: &'static str,
+    /// What else could be so where the points scatter too much.
+    pub(super) bent: &'static str,
+}
+
+/// 1/u² of each y; empty where none has an uncertainty.
+pub(super) fn weights(
+    table: &Field,
+    words: &Words,
+    uncertainties: &[f64],
+) -> Result<Vec<f64>, Problem> {
+    let stated: Vec<f64> = uncertainties.iter().copied().filter(|u| *u > 0.0).collect();
+    if !stated.is_empty() && stated.len() != uncertainties.len() {
+        return Err(Problem::at(
+            table,
+            "uncertainty_in_some_pairs",
+            format!(
+                "{} of {} {} have an uncertainty: the others have no weight in the line.",
+                stated.len(),
+                uncertainties.len(),
+                words.many
+            ),
+            format!("Enter ± for every {}, or for none.", words.one),
+        ));
+    }
+    Ok(stated.iter().map(|u| 1.0 / u.squared()).collect())
+}
+
+/// How well a line describes its points.
+pub(super) struct Quality {
+    /// Sum of the weighted squares over the degrees of freedom; not a number when none are left.
+    pub(super) reduced: f64,
+    degrees_of_freedom: usize,
+    /// Of the fitted parameters: intercept and slope, or slope alone.
+    pub(super) covariance: Vec<Vec<f64>>,
+    /// Whether the uncertainties of the points were stated.
+    weighted: bool,
+}
+
+impl Quality {
+    /// From the statistics of the line, with the covariance as for points of unit variance per weight. Stated
+    /// uncertainties are taken as they are; otherwise the scatter says how uncertain a point is.
+    pub(super) fn new(
+        residual_sum: f64,
+        degrees_of_freedom: usize,
+        mut covariance: Vec<Vec<f64>>,
+        weighted: bool,
+    ) -> Quality {
+        let reduced = residual_sum / degrees_of_freedom as f64;
+        if !weighted {
+            let all = covariance.iter_mut().flatten();
+            all.for_each(|entry| *entry *= reduced);
+        }
+        Quality {
+            reduced,
+            degrees_of_freedom,
+            covariance,
+            weighted,
+        }
+    }
+
+    /// What the scatter adds to the parameters, where it stands for uncertainties that were not stated.
+    pub(super) fn scatter(&self) -> Option<Scatter> {
+        let estimated = !self.weighted && self.degrees_of_freedom > 0;
+        estimated.then(|| Scatter {
+            title: "Scatter of the points about the line",
+            covariance: self.covariance.clone(),
+            degrees_of_freedom: self.degrees_of_freedom as f64,
+            linearised: false,
+        })
+    }
+
+    pub(super) fn slope_uncertainty(&self) -> f64 {
+        let last = self.covariance.len() - 1;
+        self.covariance[last][last].sqrt()
+    }
+
+    /// Whether the points lie as close to the line as they should.
+    pub(super) fn spread(&self, words: &Words) -> Check {
+        let freedom = self.degrees_of_freedom as f64;
+        let rule = derived("chi-squared has mean ν and variance 2ν");
+        let of_freedom = match self.degrees_of_freedom {
+            1 => "1 degree of freedom".to_owned(),
+            n => format!("{n} degrees of freedom"),
+        };
+        let shown = value_text(self.reduced, 3);
+        if self.degrees_of_freedom == 0 {
+            let without = if self.weighted {
+                "."
+            } else {
+                ", and without ± the results have no uncertainty."
+            };
+            let sentence = format!(
+                "The line has as many parameters as there are {}: nothing shows how well it fits{without}",
+                words.points
+            );
+            let rule = practice("measure more points than the line has parameters");
+            Check::warning("no_spare_pair", sentence, rule)
+        } else if !self.weighted {
+            let deviation = words.y.say(self.reduced.sqrt());
+            let sentence = format!(
+                "The points scatter about the line by {deviation} (residual standard deviation, {of_freedom})."
+            );
+            Check::note("residual_deviation", sentence, derived("least squares"))
+        } else if self.reduced > 1.0 + 2.0 * (2.0 / freedom).sqrt() {
+            let sentence = format!(
+                "The points scatter more than their uncertainties allow: chi-squared is {shown} for each of \
+                 {of_freedom}. Either the uncertainties are too small, or {}.",
+                words.bent
+            );
+            Check::warning("chi_squared", sentence, rule)
+        } else {
+            let sentence = format!(
+                "The points scatter about the line no more than their uncertainties allow: chi-squared is {shown} for \
+                 each of {of_freedom}."
+            );
+            Check::in_range("chi_squared", sentence, rule)
+        }
+    }
+}
