@@ -90,8 +90,8 @@ fn an_entry_near_a_bound_is_said() {
         all.iter()
             .any(|(path, doubts)| path == "target_fraction" && doubts.iter().any(impossible))
     };
-    assert!(near("99.5 ± 0.3 %"));
-    assert!(!near("99.5 ± 0.2 %"));
+    assert!(near("99.5(3) %"));
+    assert!(!near("99.5(2) %"));
 }
 
 #[wasm_bindgen_test(unsupported = test)]
