@@ -20,6 +20,7 @@ mod insecure;
 mod keyboard;
 mod kill;
 mod link;
+mod monte_carlo;
 mod offline;
 mod page;
 mod picker;

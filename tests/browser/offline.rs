@@ -320,7 +320,7 @@ const OFFERS: &str = "return [document.querySelectorAll('footer [role=status] bu
 
 impl Page {
     /// Waits until the page says that it works without the network.
-    async fn works_offline(&self) {
+    pub(crate) async fn works_offline(&self) {
         self.says("footer//p", "Works offline").await;
     }
 
@@ -341,7 +341,7 @@ impl Page {
     }
 
     /// Lets the page believe that the network has just come back.
-    async fn look_for_updates(&self) {
+    pub(crate) async fn look_for_updates(&self) {
         self.ask("dispatchEvent(new Event('online')); return null;")
             .await
     }

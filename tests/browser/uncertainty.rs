@@ -452,7 +452,7 @@ fn boxed(field: &str, label: &str) -> String {
 
 impl Page {
     /// Begins a run sheet with one card.
-    async fn begin(&self, calculator: &str) {
+    pub(crate) async fn begin(&self, calculator: &str) {
         self.follow("New run sheet").await;
         self.follow("Empty").await;
         self.says("h2", "An empty run sheet").await;
@@ -460,7 +460,7 @@ impl Page {
     }
 
     /// Chooses the option that begins with these words in a list of the panel of an entry.
-    async fn pick(&self, field: &str, label: &str, option: &str) {
+    pub(crate) async fn pick(&self, field: &str, label: &str, option: &str) {
         self.click_at(&format!(
             "{}//label[starts-with(normalize-space(), '{label}')]//option[starts-with(translate(normalize-space(), '\u{202F}', ' '), '{option}')]",
             inside(field)

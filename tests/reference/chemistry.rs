@@ -385,6 +385,8 @@ fn volumes_and_buoyancy() {
 #[wasm_bindgen_test(unsupported = test)]
 fn litres_per_kilogram_of_water() {
     for (celsius, pressure, printed, computed) in [
+        // Printed value from memory.
+        (20.0, 101_300.0, 1.0029, 1.002_850_885_970_390_4),
         (25.0, 80_000.0, 1.0038, 1.003_779_492_896_53),
         (25.0, 101_300.0, 1.0040, 1.003_999_152_371_667_4),
         (26.0, 80_000.0, 1.0040, 1.004_039_745_583_485_4),
@@ -399,6 +401,4 @@ fn litres_per_kilogram_of_water() {
         near(z, printed, 1e-4, "printed");
         near(z, computed, 1e-8, "computed");
     }
-    let z = 1e3 * buoyancy::water_volume_per_reading(293.15, 1.2);
-    near(z, 1.002_850_885_970_390_4, 1e-6, "20 °C");
 }

@@ -70,6 +70,31 @@ fn an_entry_that_may_be_impossible_is_said() {
 }
 
 #[wasm_bindgen_test(unsupported = test)]
+fn an_entry_near_a_bound_is_said() {
+    // A mass fraction of 99.5 % ± 0.3 % may be above one within k = 2, although not within one u.
+    let near = |stock: &str| {
+        let inputs = [
+            ("by", "mass"),
+            ("stock_fraction", stock),
+            ("aliquot_mass", "1 g"),
+            ("final_mass", "10 g"),
+        ];
+        let calculator = calculators::find("dilution").unwrap();
+        let mut card = Card::new(calculator, "a");
+        card.enter(calculator, "find", "target");
+        for (path, text) in inputs {
+            card.enter(calculator, path, text);
+        }
+        let all = evaluate(&Sheet { cards: vec![card] }).doubts("a");
+        let impossible = |doubt: &Doubt| matches!(doubt, Doubt::NoResult(why) if why.starts_with("Stock mass fraction cannot be"));
+        all.iter()
+            .any(|(path, doubts)| path == "target_fraction" && doubts.iter().any(impossible))
+    };
+    assert!(near("99.5(3) %"));
+    assert!(!near("99.5(2) %"));
+}
+
+#[wasm_bindgen_test(unsupported = test)]
 fn every_doubt_of_every_worked_case_says_what_to_do() {
     for (calculator, case) in calculators::cases() {
         let sheet = Sheet {

@@ -3,7 +3,7 @@
 use glasswick_core::calculators;
 use glasswick_core::scalar::{Dual, Scalar};
 use glasswick_core::sheet::{Address, Card, Evaluation, Input, Sheet, State, Typed, evaluate};
-use glasswick_core::uncertainty::{Distribution, Meaning, Origin};
+use glasswick_core::uncertainty::{Distribution, Meaning, Origin, WareUse, Weighing};
 use wasm_bindgen_test::wasm_bindgen_test;
 
 use crate::support::card;
@@ -328,6 +328,108 @@ fn what_plus_minus_means_is_part_of_the_input() {
             "standard uncertainty",
         );
     }
+}
+
+/// A number read on a balance, or measured with a piece of ware, brings its limits along. Cases BAL and VOL, computed
+/// from JCGM 100:2008, F.2.2.1 and 4.3.7; the limits of the pipette (ISO 8655-2) from memory; 0.13 mg is read in
+/// Eurachem/CITAC CG 4, table A2.1, which rounds before it adds.
+#[wasm_bindgen_test(unsupported = test)]
+fn a_balance_and_a_pipette_bring_their_limits() {
+    let uncertainty = |field: &str, text: &str, unit: &str, meaning: Meaning| -> f64 {
+        let by = if unit == "mg" { "mass" } else { "volume" };
+        let mut card = dilution("a", "target", &[]);
+        let calculator = calculators::find("dilution").expect("it is in the list");
+        card.enter(calculator, "by", by);
+        for (field, text) in [("stock", "1 mol/L"), ("final", "1 L")] {
+            card.enter(calculator, field, text);
+        }
+        for (field, text) in [("stock_fraction", "50 %"), ("final_mass", "1 g")] {
+            card.enter(calculator, field, text);
+        }
+        card.inputs.insert(
+            field.into(),
+            Input::Typed(Typed {
+                text: text.into(),
+                unit: unit.into(),
+                meaning,
+                ..Typed::default()
+            }),
+        );
+        let evaluation = evaluated(vec![card]);
+        let output = if by == "mass" {
+            "target_fraction"
+        } else {
+            "target"
+        };
+        let budget = evaluation.budget("a", output).expect("a result");
+        let number = evaluation.cards[0]
+            .outputs
+            .iter()
+            .find(|o| o.path == output);
+        budget.uncertainty / number.expect("a result").value
+    };
+    let weighed = |readability: &str, linearity: &str, tare: bool| {
+        let weighing = Weighing {
+            readability: readability.into(),
+            linearity: linearity.into(),
+            tare,
+            ..Weighing::default()
+        };
+        let meaning = Meaning::Weighing(Box::new(weighing));
+        100.0 * uncertainty("aliquot_mass", "100", "mg", meaning)
+    };
+    close(
+        weighed("0.1", "", false),
+        0.028_867_513_459_481_29,
+        1e-9,
+        "one reading",
+    );
+    close(
+        weighed("0.1", "", true),
+        0.040_824_829_046_386_304,
+        1e-9,
+        "two readings",
+    );
+    close(
+        weighed("", "0.15", false),
+        0.086_602_540_378_443_87,
+        1e-9,
+        "one weighing",
+    );
+    let difference = weighed("", "0.15", true);
+    close(difference, 0.122_474_487_139_158_91, 1e-9, "difference");
+    assert!((difference - 0.13).abs() < 0.01, "as printed");
+
+    let measured = |item: &str, shape: Distribution, text: &str| {
+        let used = WareUse {
+            item: item.into(),
+            shape,
+            ..WareUse::default()
+        };
+        uncertainty("aliquot", text, "uL", Meaning::Ware(Box::new(used)))
+    };
+    let pipette = |text: &str| measured("iso-8655-1000-ul", Distribution::Rectangular, text);
+    close(
+        pipette("1000"),
+        0.005_507_570_547_286_102,
+        1e-9,
+        "at 1000 µL",
+    );
+    // The limit in µL is that of the nominal volume at every setting.
+    close(pipette("200"), 0.027_537_852_736_430_512, 1e-9, "at 200 µL");
+    let flask = |shape: Distribution| 100.0 * measured("iso-1042-a-100-ml", shape, "100000");
+    close(
+        flask(Distribution::Rectangular),
+        0.057_735_026_918_962_58,
+        1e-9,
+        "rectangular",
+    );
+    close(
+        flask(Distribution::Triangular),
+        0.040_824_829_046_386_304,
+        1e-9,
+        "triangular",
+    );
 }
 
 #[wasm_bindgen_test(unsupported = test)]

@@ -525,6 +525,29 @@ fn a_run_without_possible_values_stops() {
     assert_eq!(fresh.finish(), Err(Stopped::NoDraws));
 }
 
+/// Cases NL: products and an inverse, whose exact moments are closed forms; inputs of the second as in a public example,
+/// numbers computed.
+#[wasm_bindgen_test(unsupported = test)]
+fn curved_models_have_the_moments_of_their_closed_forms() {
+    let product = |x: &[f64]| x[0] * x[1];
+    let zeros = [input(0.0, 0.1, NORMAL), input(0.0, 0.2, NORMAL)];
+    let outcome = run(&zeros, first_order(0.0, 0.0), HUNDRED_THOUSAND, product);
+    has_moments(&outcome, 0.0, 0.02);
+    let factors = [input(2.3, 0.030, NORMAL), input(1.1, 0.015, NORMAL)];
+    let linear = first_order(2.53, 0.047_741_491_388_518_645);
+    let outcome = run(&factors, linear, HUNDRED_THOUSAND, product);
+    has_moments(&outcome, 2.53, 0.047_743_612_138_169_855);
+
+    let limit = [input(2.0, 1.0 / 3_f64.sqrt(), RECTANGULAR)];
+    let linear = first_order(0.5, 0.144_337_567_297_406_46);
+    let outcome = run(&limit, linear, HUNDRED_THOUSAND, |x| 1.0 / x[0]);
+    has_moments(&outcome, 0.549_306_144_334_054_9, 0.177_752_899_076_745_85);
+    assert_eq!(
+        verdict(&outcome),
+        (Agreement::NotValid, Agreement::NotValid)
+    );
+}
+
 /// Batches of a million are averaged. Native only: four million draws are slow in an unoptimised wasm build.
 #[cfg(not(target_arch = "wasm32"))]
 #[test]

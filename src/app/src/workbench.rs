@@ -83,8 +83,10 @@ pub(crate) fn load() -> Result<Tools, SplitLoaderError> {
     })
 }
 
-/// What the worker of `trials.js` calls: a request, and the function that takes its reports.
-#[wasm_bindgen]
+/// What the worker of `trials.js` calls: a request, and the function that takes its reports. Not exported from a test
+/// build: an export is always there, and `load` leads to a module that only the build of the page makes.
+#[cfg_attr(not(test), wasm_bindgen)]
+#[cfg_attr(test, expect(dead_code, reason = "JavaScript calls it"))]
 #[expect(unreachable_pub, reason = "JavaScript calls it")]
 pub async fn run_trials(request: String, report: js_sys::Function) -> Result<(), JsValue> {
     let tools = load()

@@ -127,6 +127,15 @@ pub(crate) fn MonteCarlo(props: &MonteCarloProps) -> Html {
     });
     let going_on = matches!(*standing, Standing::Running(..));
     let title = &props.title;
+    let (words, label) = if going_on {
+        ("Cancel the run", format!("Cancel the run of {title}"))
+    } else {
+        let words = match kept {
+            Some(_) => "Run it again",
+            None => "Run the Monte Carlo",
+        };
+        (words, format!("Run the Monte Carlo of {title}"))
+    };
     html! {
         <section class="monte-carlo" aria-label={format!("Monte Carlo of {title}")}>
             <h4>{ "Monte Carlo (JCGM 101)" }</h4>
@@ -136,17 +145,13 @@ pub(crate) fn MonteCarlo(props: &MonteCarloProps) -> Html {
                 <p>{ "A second opinion: the entries are drawn again and again from their distributions, and the whole run sheet is computed for each draw." }</p>
             }
             <div class="actions">
-                if going_on {
-                    <button type="button" onclick={cancel}>{ "Cancel the run" }</button>
-                } else {
-                    <button type="button" aria-label={format!("Run the Monte Carlo of {title}")} onclick={begin}>
-                        { if kept.is_some() { "Run it again" } else { "Run the Monte Carlo" } }
-                    </button>
-                    <label class="form">{ "Draws" }<select onchange={choose}>{ for options }</select></label>
-                    <label class="form">{ "Seed" }
-                        <input type="text" inputmode="numeric" autocomplete="off" placeholder="new" value={(*seed).clone()} oninput={type_seed} />
-                    </label>
-                }
+                // One button all the while, so that the focus stays on it.
+                <button type="button" aria-label={label} onclick={if going_on { cancel } else { begin }}>{ words }</button>
+                <label class="form">{ "Draws" }<select disabled={going_on} onchange={choose}>{ for options }</select></label>
+                <label class="form">{ "Seed" }
+                    <input type="text" inputmode="numeric" autocomplete="off" placeholder="new" disabled={going_on}
+                        value={(*seed).clone()} oninput={type_seed} />
+                </label>
             </div>
             <div role="status">{ said(&standing) }</div>
         </section>

@@ -2,7 +2,8 @@
 //!
 //! The law of propagation takes the formulas for straight within the uncertainties of the entries (JCGM 100:2008,
 //! 5.1.2 and its note), and the expanded uncertainty takes the result for nearly normal (G.2.1). Both are looked at by
-//! running the card again with each leaf one standard uncertainty up and down, and all of them together.
+//! running the card again with each leaf one standard uncertainty up and down, and all of them together. An entry near
+//! a bound that it cannot pass shows when it is moved to the ends of its limit, or of its expanded uncertainty.
 
 use super::evaluate::Evaluation;
 use super::plan::{Failure, Plan};
@@ -17,7 +18,8 @@ pub enum Doubt {
     NotFinite,
     /// The result lies within its expanded uncertainty of a bound, in SI, that it cannot pass.
     NearBound(f64),
-    /// An entry, one standard uncertainty up or down, has no result: the sentence why.
+    /// There is no result where an entry lies at the end of its limit or of its expanded uncertainty (k = 2): the
+    /// sentence why.
     NoResult(String),
     /// What is left out by taking the formulas for straight, over the standard uncertainty; infinite where that is zero.
     Curved(f64),
@@ -29,6 +31,8 @@ pub enum Doubt {
 const CURVED: f64 = 0.1;
 /// One limit with more than this share of the variance.
 const ONE_LIMIT: f64 = 0.8;
+/// How many standard uncertainties an expanded one is made of.
+const EXPANDED: f64 = 2.0;
 /// What rounding leaves of terms that cancel, over the value.
 const ROUNDING: f64 = 1e-9;
 
@@ -129,6 +133,13 @@ impl Evaluation {
                 leaves[place] += by * self.leaves[leaf].uncertainty;
                 run(&leaves)
             };
+            let end = match self.leaves[leaf].density {
+                // A limit may reach the bound itself.
+                Density::Limited(shape) => shape.divisor() * (1.0 - ROUNDING),
+                Density::Normal | Density::StudentT => EXPANDED,
+            };
+            at(end)?;
+            at(-end)?;
             moved.each.push((leaf, at(1.0)?, at(-1.0)?));
         }
         let share = 1.0 / (uncertain.len().max(1) as f64).sqrt();
@@ -155,7 +166,7 @@ impl Evaluation {
 
 fn near_bound(field: &Field, value: f64, budget: &Budget) -> Option<Doubt> {
     let (low, high) = field.number_kind()?.bounds();
-    let expanded = 2.0 * budget.uncertainty;
+    let expanded = EXPANDED * budget.uncertainty;
     if expanded == 0.0 {
         return None;
     }
