@@ -242,11 +242,10 @@ fn request_address(entry: &str) -> Option<String> {
     let entry: Value = serde_json::from_str(entry).ok()?;
     let message = entry.get("message")?;
     let sends = message.get("method")? == "Network.requestWillBeSent";
-    // The browser's own first tab loads its parts from inside the browser.
-    let ours = !message
-        .pointer("/params/documentURL")?
-        .as_str()?
-        .starts_with("chrome://");
+    // The browser's own first tab loads its parts from inside the browser, in frames of their own.
+    let document = message.pointer("/params/documentURL")?.as_str()?;
+    let own = ["chrome://", "chrome-untrusted://"];
+    let ours = !own.iter().any(|start| document.starts_with(start));
     let address = message.pointer("/params/request/url")?.as_str()?;
     (sends && ours).then(|| address.to_owned())
 }

@@ -22,8 +22,8 @@ pub(crate) fn budget(
             <summary>{ summary(found) }</summary>
             { before_rounding(found, shown) }
             <div class="actions">
-                { copy_button("Copy", &format!("Copy {}", result.title), plain(&shown.text), copy) }
-                { copy_button("Copy unrounded", &format!("Copy {} unrounded", result.title), unrounded(shown), copy) }
+                { copy_button("Copy", &format!("Copy: {}", result.title), plain(&shown.text), copy) }
+                { copy_button("Copy unrounded", &format!("Copy unrounded: {}", result.title), unrounded(shown), copy) }
                 { form_select(&result.title, reader) }
             </div>
             <p class="said" role="status">{ said }</p>

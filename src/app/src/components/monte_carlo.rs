@@ -127,15 +127,12 @@ pub(crate) fn MonteCarlo(props: &MonteCarloProps) -> Html {
     });
     let going_on = matches!(*standing, Standing::Running(..));
     let title = &props.title;
-    let (words, label) = if going_on {
-        ("Cancel the run", format!("Cancel the run of {title}"))
-    } else {
-        let words = match kept {
-            Some(_) => "Run it again",
-            None => "Run the Monte Carlo",
-        };
-        (words, format!("Run the Monte Carlo of {title}"))
+    let words = match (going_on, kept) {
+        (true, _) => "Cancel the run",
+        (false, Some(_)) => "Run it again",
+        (false, None) => "Run the Monte Carlo",
     };
+    let label = format!("{words}: {title}");
     html! {
         <section class="monte-carlo" aria-label={format!("Monte Carlo of {title}")}>
             <h4>{ "Monte Carlo (JCGM 101)" }</h4>
