@@ -44,14 +44,15 @@ fn first_order<const N: usize>(
         evaluation: EvaluationType::B,
         degrees_of_freedom: given[i].2,
     });
+    let value = formula(estimates).value;
     FirstOrder {
-        value: formula(estimates).value,
+        value,
         contributions: slopes
             .iter()
             .zip(given)
             .map(|(slope, (_, u, _))| slope * u)
             .collect(),
-        budget: Budget::combine(rows.collect()),
+        budget: Budget::combine(rows.collect(), value),
     }
 }
 

@@ -71,7 +71,8 @@ impl Evaluation {
             .filter_map(leaf_row)
             .collect();
         rows.extend(scatter_rows);
-        Budget::combine(rows)
+        let result = self.cards[card].offered().nth(output);
+        Budget::combine(rows, result.map_or(0.0, |(_, _, value)| value))
     }
 }
 

@@ -43,11 +43,15 @@ pub struct Budget {
 
 /// Contributions below this part of the whole are what is left of terms that cancel.
 const CANCELLED: f64 = 1e-12;
+/// So are those below this part of the result: an exact ratio of two linked numbers is not known to sixteen digits.
+const ROUNDING: f64 = 1e-14;
 
 impl Budget {
-    /// Combines independent contributions: a root of the sum of squares, shares, and degrees of freedom.
+    /// Combines independent contributions to this result: a root of the sum of squares, shares, and degrees of freedom.
     #[must_use]
-    pub fn combine(mut rows: Vec<BudgetRow>) -> Self {
+    pub fn combine(mut rows: Vec<BudgetRow>, result: f64) -> Self {
+        let least = ROUNDING * result.abs();
+        rows.retain(|row| row.contribution.is_nan() || row.contribution >= least);
         // The sum of nothing is zero, not the −0 of `sum`.
         let variance = rows
             .iter()
