@@ -31,6 +31,7 @@ const STEPS: &[&str] = &[
     "thickness",
     "dye_bath",
     "spacer_gap",
+    "electrolyte",
     "efficiency",
 ];
 
@@ -39,6 +40,7 @@ const CHOICES: &[(&str, &str, &str)] = &[
     ("solution", "target_as", "mass_fraction"),
     ("solution", "mixture", "densities"),
     ("dye_bath", "films", "mass"),
+    ("electrolyte", "couple", "equilibrium"),
 ];
 
 /// Which entry takes which number: card, entry, where the number is.
@@ -49,6 +51,7 @@ const LINKS: &[(&str, &str, &str)] = &[
     ("spacer_gap", "film_area", "thickness.area"),
     ("spacer_gap", "film_thickness", "thickness.thickness"),
     ("spacer_gap", "porosity", "thickness.porosity"),
+    ("electrolyte", "volume", "spacer_gap.prepare"),
     ("efficiency", "area", "thickness.area"),
 ];
 

@@ -84,6 +84,13 @@ pub(crate) fn value(event: &Event) -> String {
     }
 }
 
+/// Whether the box that an event comes from is ticked.
+pub(crate) fn checked(event: &Event) -> bool {
+    let target = event.target();
+    let input = target.as_ref().and_then(|target| target.dyn_ref());
+    input.is_some_and(HtmlInputElement::checked)
+}
+
 /// Asks the browser to print. Where it cannot, nothing happens; the page says so beside the button.
 pub(crate) fn print() {
     if let Some(window) = web_sys::window() {

@@ -106,6 +106,8 @@ pub(crate) struct ResultView {
     pub(crate) field: &'static Field,
     /// What it is called, with its row where it stands in a table.
     pub(crate) title: String,
+    /// The table and the row in which it stands: "Weigh out · Glycerol".
+    pub(crate) row: Option<String>,
     /// The numbers; none while the card has no results.
     pub(crate) found: Option<Quantified>,
 }
@@ -355,26 +357,48 @@ pub(crate) fn field_at(card: &Card, path: &str) -> Option<&'static Field> {
 
 /// What a number is called: its title, and its row where it stands in a table.
 fn title_at(card: &Card, path: &str, field: &Field) -> String {
-    match path.split('.').nth(1) {
-        Some(row) => format!("{}, {}", field.title, row_name(card, row)),
+    match row_of(card, path) {
+        Some(row) => format!("{}, {row}", field.title),
         None => field.title.to_owned(),
     }
 }
 
-/// What a row is called: the first text in it, or its number.
-fn row_name(card: &Card, id: &str) -> String {
-    let found = card.inputs.values().find_map(|input| match input {
-        Input::Rows(rows) => {
-            let position = rows.iter().position(|row| row.id == id)?;
-            let name = rows[position].cells.values().find_map(|cell| match cell {
-                Input::Text(text) if !text.trim().is_empty() => Some(text.clone()),
-                _ => None,
-            });
-            Some(name.unwrap_or_else(|| format!("row {}", position + 1)))
-        }
-        _ => None,
+/// What the row is called in which a number stands: the first text in the row, or its number. Results stand in rows of
+/// the entries that they come from.
+fn row_of(card: &Card, path: &str) -> Option<String> {
+    let mut parts = path.split('.');
+    let (table, row) = (parts.next()?, parts.next()?);
+    let inputs = card.declaration().map_or(&[][..], |known| known.inputs);
+    let mut tables: Vec<&Field> = inputs.iter().map(|entry| entry.field).collect();
+    tables.sort_by_key(|field| field.id != table);
+    let named = tables.into_iter().find_map(|field| {
+        let (FieldKind::Table { columns }, Some(Input::Rows(rows))) =
+            (&field.kind, card.inputs.get(field.id))
+        else {
+            return None;
+        };
+        let position = rows.iter().position(|known| known.id == row)?;
+        Some(row_name(columns, rows, position))
     });
-    found.unwrap_or_else(|| id.to_owned())
+    Some(named.unwrap_or_else(|| row.to_owned()))
+}
+
+/// What a row is called: the first text in it, or its number.
+pub(crate) fn row_name(columns: &[&Field], rows: &[Row], position: usize) -> String {
+    let name = columns.iter().find_map(|column| {
+        let cell = rows[position].cells.get(column.id)?;
+        match (&column.kind, cell) {
+            (FieldKind::Text, Input::Text(text)) if !text.trim().is_empty() => Some(text.clone()),
+            _ => None,
+        }
+    });
+    name.unwrap_or_else(|| format!("row {}", position + 1))
+}
+
+/// The table of results and the row in which a number stands.
+fn row_title(card: &Card, path: &str) -> Option<String> {
+    let table = card.declaration()?.output(path.split('.').next()?)?;
+    Some(format!("{} · {}", table.title, row_of(card, path)?))
 }
 
 /// The results of a card: those found, or, while there are none, those that are declared.
@@ -389,6 +413,7 @@ fn results(
             path: output.path.clone(),
             field: output.field,
             title: title_at(card, &output.path, output.field),
+            row: row_title(card, &output.path),
             found: Some(quantified(
                 document,
                 evaluation,
@@ -410,6 +435,7 @@ fn results(
             path: entry.field.id.into(),
             field: entry.field,
             title: entry.field.title.into(),
+            row: None,
             found: None,
         })
         .collect()

@@ -6,7 +6,7 @@ use glasswick_core::calculators::{Field, FieldKind};
 use glasswick_core::sheet::{Input, PointsText, Row, Typed};
 use yew::prelude::*;
 
-use super::{CurveInput, QuantityInput, choice_input, label, linked, table_input};
+use super::{CurveInput, QuantityInput, choice_input, label, linked, table_input, tick_input};
 use crate::dom;
 use crate::state::{Change, Edit};
 use crate::view::CardView;
@@ -88,6 +88,9 @@ pub(crate) fn field_input(form: &Form, field: &'static Field, path: &str) -> Htm
                         pick={&form.pick} pick_from_table={&form.pick_from_table} />
                 }
             }
+        }
+        (FieldKind::Choice { options }, _) if field.is_tick() => {
+            tick_input(id, field, options, &words(input), form.change(path))
         }
         (FieldKind::Choice { options }, _) => {
             choice_input(id, field, options, &words(input), form.change(path))

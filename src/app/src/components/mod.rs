@@ -57,7 +57,7 @@ pub(crate) use card::CardSection;
 pub(crate) use card_foot::card_foot;
 pub(crate) use card_head::card_head;
 pub(crate) use checks::checks;
-pub(crate) use choice::choice_input;
+pub(crate) use choice::{choice_input, tick_input};
 pub(crate) use curve_figure::CurveFigure;
 pub(crate) use curve_input::CurveInput;
 pub(crate) use dialog::Dialog;

@@ -47,10 +47,13 @@ pub(crate) fn ResultRow(props: &ResultRowProps) -> Html {
         path,
         field,
         title,
+        row,
         found,
     } = &props.result;
+    // The heading above names the row.
+    let short = if row.is_some() { field.title } else { title };
     let name = html! {
-        <span class="result-title">{ titled(title, field) }</span>
+        <span class="result-title">{ titled(short, field) }</span>
     };
     let Some(found) = found else {
         return html! {

@@ -4,7 +4,7 @@ use glasswick_core::sheet::Awaited;
 use yew::prelude::*;
 
 use super::{CurveFigure, Reader, ResultRow};
-use crate::view::CardView;
+use crate::view::{CardView, ResultView};
 
 pub(crate) fn results(view: &CardView, reader: &Reader) -> Html {
     let awaited =
@@ -17,15 +17,30 @@ pub(crate) fn results(view: &CardView, reader: &Reader) -> Html {
                     <ul>{ for view.awaited.iter().map(awaited) }</ul>
                 </div>
             }
-            <ul class="result-list">
-                { for view.results.iter().enumerate().map(|(position, result)| html! {
-                    <ResultRow key={result.path.clone()} result={result.clone()} headline={position == 0} reader={reader.clone()}
-                        card={view.card.id.clone()} />
-                }) }
-            </ul>
+            { for view.results.chunk_by(|a, b| a.row == b.row).map(|results| list(view, results, reader)) }
             { for view.curves.iter().map(|(field, points)| html! {
                 <CurveFigure key={field.id} title={field.title} {field} points={points.clone()} results={view.results.clone()} />
             }) }
+        </div>
+    }
+}
+
+/// Results that stand together: in one row of a table, or in none.
+fn list(view: &CardView, results: &[ResultView], reader: &Reader) -> Html {
+    let first = view.results.first().map(|first| &first.path);
+    let row = |result: &ResultView| {
+        html! {
+            <ResultRow key={result.path.clone()} result={result.clone()} headline={Some(&result.path) == first}
+                reader={reader.clone()} card={view.card.id.clone()} />
+        }
+    };
+    let key = results.first().map(|result| result.path.clone());
+    html! {
+        <div key={key.unwrap_or_default()}>
+            if let Some(row) = results.first().and_then(|result| result.row.as_ref()) {
+                <h4 class="result-row">{ row }</h4>
+            }
+            <ul class="result-list">{ for results.iter().map(row) }</ul>
         </div>
     }
 }

@@ -6,6 +6,7 @@ use yew::prelude::*;
 
 use super::{Form, field_input};
 use crate::state::Edit;
+use crate::view::row_name;
 
 pub(crate) fn table_input(
     form: &Form,
@@ -35,7 +36,13 @@ pub(crate) fn table_input(
         let cells = columns
             .iter()
             .map(|column| field_input(form, column, &format!("{table}.{}.{}", row.id, column.id)));
-        let name = format!("Row {}", position + 1);
+        let called = row_name(columns, rows, position);
+        let number = format!("row {}", position + 1);
+        let name = if called == number {
+            format!("Row {}", position + 1)
+        } else {
+            format!("Row {}: {called}", position + 1)
+        };
         html! {
             <li key={row.id.clone()}>
               <div class="row" role="group" aria-label={name.clone()}>

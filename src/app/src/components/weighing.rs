@@ -2,10 +2,10 @@
 
 use glasswick_core::chemistry::buoyancy;
 use glasswick_core::uncertainty::{Meaning, Weighing};
-use web_sys::HtmlInputElement;
 use yew::prelude::*;
 
 use super::uncertainty_panel::{Panel, help};
+use crate::dom;
 use crate::state::Change;
 use crate::stated::Detail;
 
@@ -22,7 +22,7 @@ impl Panel<'_> {
             let (change, weighing) = (self.change.clone(), weighing.clone());
             Callback::from(move |event: Event| {
                 let weighing = Weighing {
-                    tare: event.target_unchecked_into::<HtmlInputElement>().checked(),
+                    tare: dom::checked(&event),
                     ..weighing.clone()
                 };
                 change.emit(Change::Meaning(Meaning::Weighing(Box::new(weighing))));
