@@ -45,7 +45,7 @@ fn nonsense_is_explained_at_its_box_and_harms_nothing_else() {
 fn what_waits_for_a_stopped_card_says_so() {
     journey("waits", async |page| {
         page.demo().await;
-        page.retype("Zinc oxide ink", "Density of the solvent", "water")
+        page.retype("Zinc oxide ink", "Measured density of the ink", "water")
             .await;
         assert_eq!(page.card("Zinc oxide ink").await.standing, "stopped");
         let film = page.card("Printed film").await;
@@ -58,7 +58,7 @@ fn what_waits_for_a_stopped_card_says_so() {
         let gauge = page.card("Thickness measured on test strips").await;
         assert_ne!(gauge.standing, "waiting", "it takes nothing from the ink");
 
-        page.retype("Zinc oxide ink", "Density of the solvent", "1.021")
+        page.retype("Zinc oxide ink", "Measured density of the ink", "1.143")
             .await;
         assert_ne!(page.card("Printed film").await.standing, "waiting");
     });

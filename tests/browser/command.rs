@@ -41,11 +41,7 @@ pub(crate) fn same_results(cards: &[Card], record: &Value) {
         for result in recorded["results"].as_array().unwrap() {
             let name = result["title"].as_str().unwrap();
             let text = result["printed"].as_str().unwrap();
-            // The page adds the row to the name of what stands in a table.
-            let same = |(title, printed): &(String, String)| {
-                let row = title.strip_prefix(name);
-                printed == text && row.is_some_and(|row| row.is_empty() || row.starts_with(", "))
-            };
+            let same = |(title, printed): &(String, String)| title == name && printed == text;
             match shown.iter().position(same) {
                 Some(position) => drop(shown.remove(position)),
                 None => panic!("“{}” does not show {name}: {text}", card.title),

@@ -11,6 +11,7 @@
 
 mod access;
 mod bad_input;
+mod calculators;
 mod chain;
 mod command;
 mod demo;

@@ -123,10 +123,11 @@ fn a_long_run_leaves_the_page_usable_and_can_be_cancelled() {
         })
         .await;
         // While it runs, an entry is changed and what follows is there.
-        page.retype(&card, "Density of the solvent", "1.025").await;
+        page.retype(&card, "Measured density of the ink", "1.150")
+            .await;
         assert_eq!(
-            page.card(&card).await.entry("Density of the solvent"),
-            "1.025"
+            page.card(&card).await.entry("Measured density of the ink"),
+            "1.150"
         );
         page.click(&format!("Cancel the run: {result}")).await;
         until("the run to be gone", async || {

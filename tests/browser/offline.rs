@@ -11,7 +11,7 @@ use crate::page::Page;
 use crate::wait::until;
 
 const INK: &str = "Zinc oxide ink";
-const DENSITY: &str = "Density of the solvent";
+const DENSITY: &str = "Measured density of the ink";
 
 #[test]
 fn with_the_server_gone_the_page_comes_up_and_keeps_an_edit() {

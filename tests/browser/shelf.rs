@@ -34,8 +34,8 @@ fn run_sheets_are_found_copied_and_begun_anew() {
         let next = page.card("Zinc oxide ink").await;
         assert_eq!(next.entry("Mass actually weighed"), "", "a measurement");
         assert_eq!(
-            next.entry("Purity"),
-            original[0].entry("Purity"),
+            next.entry("Specific surface of the powder"),
+            original[0].entry("Specific surface of the powder"),
             "a constant"
         );
 
