@@ -103,7 +103,7 @@ fn unknown_fields_fit_and_damaged_files_do_not() {
         "/about",
         "/cards/0",
         "/cards/0/inputs",
-        "/cards/0/inputs/purity",
+        "/cards/0/inputs/measured_density",
     ] {
         fits(&sheets, &changed(&sheet, place, "future", json!(1)), place);
     }
@@ -128,22 +128,22 @@ fn unknown_fields_fit_and_damaged_files_do_not() {
         ("/cards/0", "id", json!("a b")),
         ("/cards/0", "note", json!(null)),
         ("/cards/0", "inputs", json!([])),
-        ("/cards/0/inputs", "purity", json!("99.5")),
-        ("/cards/0/inputs/purity", "text", json!(99.5)),
-        ("/cards/0/inputs/purity", "unit", json!("mL")),
-        ("/cards/0/inputs/purity", "from", json!("nowhere")),
+        ("/cards/0/inputs", "measured_density", json!("99.5")),
+        ("/cards/0/inputs/measured_density", "text", json!(99.5)),
+        ("/cards/0/inputs/measured_density", "unit", json!("mL")),
+        ("/cards/0/inputs/measured_density", "from", json!("nowhere")),
         (
-            "/cards/0/inputs/purity/uncertainty",
+            "/cards/0/inputs/measured_density/uncertainty",
             "meaning",
             json!("log-normal"),
         ),
         (
-            "/cards/0/inputs/purity/uncertainty",
+            "/cards/0/inputs/measured_density/uncertainty",
             "meaning",
             json!("expanded"),
         ),
-        ("/cards/0/inputs/find", "choice", json!("luck")),
-        ("/cards/0/inputs", "find", json!({ "text": "portion" })),
+        ("/cards/0/inputs/scale", "choice", json!("luck")),
+        ("/cards/0/inputs", "scale", json!({ "text": "mass" })),
     ] {
         let sheet = changed(&sheet, place, key, wrong.clone());
         assert!(!sheets.is_valid(&sheet), "{place}/{key}: {wrong}");
