@@ -378,21 +378,20 @@ fn row_of(card: &Card, path: &str) -> Option<String> {
             return None;
         };
         let position = rows.iter().position(|known| known.id == row)?;
-        Some(row_name(columns, rows, position))
+        let name = row_name(columns, &rows[position]);
+        Some(name.unwrap_or_else(|| format!("row {}", position + 1)))
     });
     Some(named.unwrap_or_else(|| row.to_owned()))
 }
 
-/// What a row is called: the first text in it, or its number.
-pub(crate) fn row_name(columns: &[&Field], rows: &[Row], position: usize) -> String {
-    let name = columns.iter().find_map(|column| {
-        let cell = rows[position].cells.get(column.id)?;
-        match (&column.kind, cell) {
+/// What a row is called: the first text in it.
+pub(crate) fn row_name(columns: &[&Field], row: &Row) -> Option<String> {
+    columns
+        .iter()
+        .find_map(|column| match (&column.kind, row.cells.get(column.id)?) {
             (FieldKind::Text, Input::Text(text)) if !text.trim().is_empty() => Some(text.clone()),
             _ => None,
-        }
-    });
-    name.unwrap_or_else(|| format!("row {}", position + 1))
+        })
 }
 
 /// The table of results and the row in which a number stands.

@@ -91,10 +91,13 @@ pub(crate) fn ResultRow(props: &ResultRowProps) -> Html {
         .find(|(of, _)| of == path && !found.trial_is_current);
     let doubts = doubts.map_or(&[][..], |(_, doubts)| doubts);
     html! {
-        <li class={classes!("result", props.headline.then_some("headline"))}>
+        <li class={classes!("result", props.headline.then_some("headline"), row.is_some().then_some("compact"))}>
             { name }
             <span class="result-value">{ &shown.text }</span>
             { unit_select(format!("Show {title} in"), field, shown.unit, change) }
+            if row.is_some() && !doubts.is_empty() {
+                <p class="doubt brief">{ "First order is weak here." }</p>
+            }
             { for doubts.iter().map(|doubt| html! { <p class="doubt">{ doubt.sentence(field) }</p> }) }
             { budget(&props.result, found, &shown, reader, &copy, *said, &address) }
         </li>

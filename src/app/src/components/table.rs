@@ -1,12 +1,18 @@
-//! Rows of entries. Rows are told apart by identifier, never by place.
+//! Rows of entries. Rows are told apart by identifier, never by place. A row with many entries is folded, with its name
+//! and its numbers in sight, and its tick beside them: so folded, an ink's components are the list to weigh out from.
 
 use glasswick_core::calculators::Field;
-use glasswick_core::sheet::Row;
+use glasswick_core::sheet::{Input, Row};
 use yew::prelude::*;
 
-use super::{Form, field_input};
+use super::{Fold, Form, field_input};
 use crate::state::Edit;
 use crate::view::row_name;
+
+/// A row with more entries than this is folded.
+const FEW: usize = 5;
+/// So many of its numbers are shown while it is folded.
+const SHOWN: usize = 3;
 
 pub(crate) fn table_input(
     form: &Form,
@@ -23,6 +29,7 @@ pub(crate) fn table_input(
             })
         })
     };
+    let folds = columns.len() > FEW;
     let row = |(position, row): (usize, &Row)| {
         let remove = {
             let (edit, id) = (form.edit.clone(), row.id.clone());
@@ -33,24 +40,32 @@ pub(crate) fn table_input(
                 });
             })
         };
-        let cells = columns
-            .iter()
-            .map(|column| field_input(form, column, &format!("{table}.{}.{}", row.id, column.id)));
-        let called = row_name(columns, rows, position);
-        let number = format!("row {}", position + 1);
-        let name = if called == number {
-            format!("Row {}", position + 1)
-        } else {
-            format!("Row {}: {called}", position + 1)
+        let number = format!("Row {}", position + 1);
+        let name = match row_name(columns, row) {
+            Some(name) => format!("{number}: {name}"),
+            None => number,
+        };
+        let cell = |column: &&'static Field| {
+            field_input(form, column, &format!("{table}.{}.{}", row.id, column.id))
+        };
+        let ticks = columns.iter().filter(|column| folds && column.is_tick());
+        let others = columns.iter().filter(|column| !(folds && column.is_tick()));
+        let cells = html! { <div class="cells">{ for others.map(cell) }</div> };
+        let remove = html! {
+            <button type="button" class="quiet" aria-label={format!("Remove {name}")} onclick={remove}>{ "Remove" }</button>
         };
         html! {
             <li key={row.id.clone()}>
               <div class="row" role="group" aria-label={name.clone()}>
-                <div class="row-head">
-                    <span class="row-name">{ &name }</span>
-                    <button type="button" class="quiet" aria-label={format!("Remove {name}")} onclick={remove}>{ "Remove" }</button>
-                </div>
-                <div class="cells">{ for cells }</div>
+                if folds {
+                    <div class="row-head">{ for ticks.map(cell) }{ remove }</div>
+                    <Fold {name} about={numbers(columns, row)} open={is_new(columns, row)} needed={asks(form, table, row)}>
+                        { cells }
+                    </Fold>
+                } else {
+                    <div class="row-head"><span class="row-name">{ name }</span>{ remove }</div>
+                    { cells }
+                }
               </div>
             </li>
         }
@@ -62,4 +77,38 @@ pub(crate) fn table_input(
             <button type="button" onclick={add}>{ "Add a row" }</button>
         </fieldset>
     }
+}
+
+/// The first numbers typed in a row.
+fn numbers(columns: &[&Field], row: &Row) -> String {
+    let number = |column: &&Field| match row.cells.get(column.id)? {
+        Input::Typed(typed) if !typed.text.trim().is_empty() => {
+            let kind = column.number_kind()?;
+            let unit = glasswick_core::quantity::unit(kind, &typed.unit);
+            let after = unit.map_or_else(String::new, |unit| unit.after_number());
+            Some(format!("{}{after}", typed.text.trim()))
+        }
+        _ => None,
+    };
+    let first: Vec<String> = columns.iter().filter_map(number).take(SHOWN).collect();
+    first.join(" · ")
+}
+
+/// Whether nothing is typed in a row but what it started with.
+fn is_new(columns: &[&Field], row: &Row) -> bool {
+    row_name(columns, row).is_none()
+        && columns.iter().all(|column| match row.cells.get(column.id) {
+            Some(Input::Typed(typed)) => typed.text.is_empty() || typed.text == column.initial,
+            Some(Input::Link(_)) => false,
+            _ => true,
+        })
+}
+
+/// Whether something in a row cannot be.
+fn asks(form: &Form, table: &str, row: &Row) -> bool {
+    let inside = format!("{table}.{}.", row.id);
+    let problems = &form.view.problems;
+    problems
+        .iter()
+        .any(|problem| problem.path.starts_with(&inside))
 }

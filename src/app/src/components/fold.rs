@@ -1,0 +1,36 @@
+//! A long part of a form that is folded away until it is wanted.
+
+use yew::prelude::*;
+
+#[derive(PartialEq, Properties)]
+pub(crate) struct FoldProps {
+    /// What stands there whether it is open or not.
+    pub(crate) name: AttrValue,
+    /// What is in it, in a few words.
+    pub(crate) about: AttrValue,
+    /// Whether it is open when it is first drawn.
+    pub(crate) open: bool,
+    /// Whether something in it asks for the person; it opens then, and does not close by itself.
+    pub(crate) needed: bool,
+    pub(crate) children: Html,
+}
+
+#[component]
+pub(crate) fn Fold(props: &FoldProps) -> Html {
+    let open = use_mut_ref(|| props.open);
+    if props.needed {
+        open.replace(true);
+    }
+    let is_open = *open.borrow();
+    html! {
+        <details class="fold" open={is_open}>
+            <summary>
+                <span class="row-name">{ &props.name }</span>
+                if !props.about.is_empty() {
+                    <span class="fold-about">{ &props.about }</span>
+                }
+            </summary>
+            { props.children.clone() }
+        </details>
+    }
+}
