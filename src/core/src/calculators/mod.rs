@@ -17,6 +17,7 @@ mod formula;
 mod hazards;
 mod ink_correction;
 mod ink_recipe;
+mod jetting;
 mod light_harvesting;
 mod powder;
 mod powder_acid;
@@ -51,6 +52,7 @@ pub static ALL: &[&Calculator] = &[
     &ultrasound::CALCULATOR,
     &defoamer::CALCULATOR,
     &solids_residue::CALCULATOR,
+    &jetting::CALCULATOR,
     &thickness::CALCULATOR,
     &dye_bath::CALCULATOR,
     &soaking_log::CALCULATOR,
@@ -82,6 +84,7 @@ pub static CASES: &[&[Case]] = &[
     ultrasound::CASES,
     defoamer::CASES,
     solids_residue::CASES,
+    jetting::CASES,
     thickness::CASES,
     dye_bath::CASES,
     soaking_log::CASES,
