@@ -345,6 +345,7 @@ const MEASURED: &[(&str, &[&str])] = &[
     ("spacer_gap", &["pressed", "film_thickness", "cells"]),
     ("stock_aliquot", &["actual_stock_mass", "actual_aliquot"]),
     ("jetting", &["velocity"]),
+    ("drop_size", &[]),
     (
         "thickness",
         &["pairs.label", "pairs.passes", "pairs.thickness"],

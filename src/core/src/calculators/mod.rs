@@ -9,6 +9,7 @@ mod declaration;
 mod defoamer;
 mod dilution;
 mod dilution_series;
+mod drop_size;
 mod dye_bath;
 mod dye_uptake;
 mod efficiency;
@@ -53,6 +54,7 @@ pub static ALL: &[&Calculator] = &[
     &defoamer::CALCULATOR,
     &solids_residue::CALCULATOR,
     &jetting::CALCULATOR,
+    &drop_size::CALCULATOR,
     &thickness::CALCULATOR,
     &dye_bath::CALCULATOR,
     &soaking_log::CALCULATOR,
@@ -85,6 +87,7 @@ pub static CASES: &[&[Case]] = &[
     defoamer::CASES,
     solids_residue::CASES,
     jetting::CASES,
+    drop_size::CASES,
     thickness::CASES,
     dye_bath::CASES,
     soaking_log::CASES,
