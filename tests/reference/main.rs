@@ -25,6 +25,7 @@ mod defoamer;
 mod dilution;
 mod dilution_series;
 mod doubts;
+mod drop_mass;
 mod drop_size;
 mod dye_bath;
 mod dye_uptake;

@@ -347,6 +347,19 @@ const MEASURED: &[(&str, &[&str])] = &[
     ("jetting", &["velocity"]),
     ("drop_size", &[]),
     (
+        "drop_mass",
+        &[
+            "runs.waveform",
+            "runs.drops",
+            "runs.before",
+            "runs.after",
+            "blank",
+            "loss",
+            "loss_time",
+            "open_time",
+        ],
+    ),
+    (
         "thickness",
         &["pairs.label", "pairs.passes", "pairs.thickness"],
     ),

@@ -9,6 +9,7 @@ mod declaration;
 mod defoamer;
 mod dilution;
 mod dilution_series;
+mod drop_mass;
 mod drop_size;
 mod dye_bath;
 mod dye_uptake;
@@ -55,6 +56,7 @@ pub static ALL: &[&Calculator] = &[
     &solids_residue::CALCULATOR,
     &jetting::CALCULATOR,
     &drop_size::CALCULATOR,
+    &drop_mass::CALCULATOR,
     &thickness::CALCULATOR,
     &dye_bath::CALCULATOR,
     &soaking_log::CALCULATOR,
@@ -88,6 +90,7 @@ pub static CASES: &[&[Case]] = &[
     solids_residue::CASES,
     jetting::CASES,
     drop_size::CASES,
+    drop_mass::CASES,
     thickness::CASES,
     dye_bath::CASES,
     soaking_log::CASES,
