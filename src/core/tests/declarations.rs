@@ -359,6 +359,7 @@ const MEASURED: &[(&str, &[&str])] = &[
             "open_time",
         ],
     ),
+    ("meniscus", &[]),
     (
         "thickness",
         &["pairs.label", "pairs.passes", "pairs.thickness"],

@@ -21,6 +21,7 @@ mod ink_correction;
 mod ink_recipe;
 mod jetting;
 mod light_harvesting;
+mod meniscus;
 mod powder;
 mod powder_acid;
 mod soaking_log;
@@ -57,6 +58,7 @@ pub static ALL: &[&Calculator] = &[
     &jetting::CALCULATOR,
     &drop_size::CALCULATOR,
     &drop_mass::CALCULATOR,
+    &meniscus::CALCULATOR,
     &thickness::CALCULATOR,
     &dye_bath::CALCULATOR,
     &soaking_log::CALCULATOR,
@@ -91,6 +93,7 @@ pub static CASES: &[&[Case]] = &[
     jetting::CASES,
     drop_size::CASES,
     drop_mass::CASES,
+    meniscus::CASES,
     thickness::CASES,
     dye_bath::CASES,
     soaking_log::CASES,
