@@ -41,6 +41,7 @@ mod light_harvesting;
 mod meniscus;
 mod monte_carlo;
 mod numerics;
+mod particles;
 mod platform;
 mod powder;
 mod powder_acid;

@@ -360,6 +360,7 @@ const MEASURED: &[(&str, &[&str])] = &[
         ],
     ),
     ("meniscus", &[]),
+    ("particles", &["ink"]),
     (
         "thickness",
         &["pairs.label", "pairs.passes", "pairs.thickness"],

@@ -22,6 +22,7 @@ mod ink_recipe;
 mod jetting;
 mod light_harvesting;
 mod meniscus;
+mod particles;
 mod powder;
 mod powder_acid;
 mod soaking_log;
@@ -55,6 +56,7 @@ pub static ALL: &[&Calculator] = &[
     &ultrasound::CALCULATOR,
     &defoamer::CALCULATOR,
     &solids_residue::CALCULATOR,
+    &particles::CALCULATOR,
     &jetting::CALCULATOR,
     &drop_size::CALCULATOR,
     &drop_mass::CALCULATOR,
@@ -90,6 +92,7 @@ pub static CASES: &[&[Case]] = &[
     ultrasound::CASES,
     defoamer::CASES,
     solids_residue::CASES,
+    particles::CASES,
     jetting::CASES,
     drop_size::CASES,
     drop_mass::CASES,
