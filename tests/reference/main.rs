@@ -38,6 +38,7 @@ mod ink_correction;
 mod ink_recipe;
 mod jetting;
 mod light_harvesting;
+mod light_scattering;
 mod meniscus;
 mod monte_carlo;
 mod numerics;

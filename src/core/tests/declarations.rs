@@ -361,6 +361,7 @@ const MEASURED: &[(&str, &[&str])] = &[
     ),
     ("meniscus", &[]),
     ("particles", &["ink"]),
+    ("light_scattering", &[]),
     (
         "thickness",
         &["pairs.label", "pairs.passes", "pairs.thickness"],

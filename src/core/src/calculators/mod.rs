@@ -21,6 +21,7 @@ mod ink_correction;
 mod ink_recipe;
 mod jetting;
 mod light_harvesting;
+mod light_scattering;
 mod meniscus;
 mod particles;
 mod powder;
@@ -56,6 +57,7 @@ pub static ALL: &[&Calculator] = &[
     &ultrasound::CALCULATOR,
     &defoamer::CALCULATOR,
     &solids_residue::CALCULATOR,
+    &light_scattering::CALCULATOR,
     &particles::CALCULATOR,
     &jetting::CALCULATOR,
     &drop_size::CALCULATOR,
@@ -92,6 +94,7 @@ pub static CASES: &[&[Case]] = &[
     ultrasound::CASES,
     defoamer::CASES,
     solids_residue::CASES,
+    light_scattering::CASES,
     particles::CASES,
     jetting::CASES,
     drop_size::CASES,
