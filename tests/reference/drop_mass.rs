@@ -1,11 +1,11 @@
 //! Drop mass by weighing: repeats, waveforms, corrections, and the way to a thickness.
 
 use glasswick_core::problem::Level;
-use glasswick_core::sheet::{Address, Evaluation, Input, Sheet, evaluate};
+use glasswick_core::sheet::{Address, Evaluation, Sheet, evaluate};
 use glasswick_core::uncertainty::Origin;
 use wasm_bindgen_test::wasm_bindgen_test;
 
-use crate::support::{alone, card, check, near, number, stops};
+use crate::support::{alone, card, check, layer_of, near, number, stops};
 
 /// Runs of 9 ng and 11 ng a drop, a million each.
 const TWO: [(&str, &str); 9] = [
@@ -129,21 +129,10 @@ fn corrections_count() {
 
 #[wasm_bindgen_test(unsupported = test)]
 fn the_volume_goes_on_to_the_thickness() {
-    let mut layer = card(
-        "thickness",
-        &[
-            ("passes", "1"),
-            ("pitch_x", "20 um"),
-            ("pitch_y", "20 um"),
-            ("solids", "5 %"),
-            ("porosity", "50 %"),
-        ],
-    );
-    let link = Input::Link(Address {
+    let layer = layer_of(Address {
         card: "drop_mass".into(),
         output: "drop_volume".into(),
     });
-    layer.inputs.insert("drop_volume".into(), link);
     let evaluation = evaluate(&Sheet {
         cards: vec![card("drop_mass", &TWO), layer],
     });

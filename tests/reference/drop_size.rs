@@ -1,11 +1,11 @@
 //! Drop size: volume and diameter are inverse, and what is said where both are stated.
 
 use glasswick_core::problem::Level;
-use glasswick_core::sheet::{Address, Evaluation, Input, Sheet, evaluate};
+use glasswick_core::sheet::{Address, Evaluation, Sheet, evaluate};
 use wasm_bindgen_test::wasm_bindgen_test;
 
 use crate::properties::Generator;
-use crate::support::{alone, card, check, near, number};
+use crate::support::{alone, card, check, layer_of, near, number};
 
 fn drop(find: &str, inputs: &[(&str, &str)]) -> Evaluation {
     alone(card("drop_size", &[&[("find", find)], inputs].concat()))
@@ -59,21 +59,10 @@ fn the_volume_goes_on_to_the_thickness() {
         "drop_size",
         &[("find", "volume"), ("diameter", "20 ± 1 um")],
     );
-    let mut layer = card(
-        "thickness",
-        &[
-            ("passes", "1"),
-            ("pitch_x", "20 um"),
-            ("pitch_y", "20 um"),
-            ("solids", "5 %"),
-            ("porosity", "50 %"),
-        ],
-    );
-    let link = Input::Link(Address {
+    let layer = layer_of(Address {
         card: "drop_size".into(),
         output: "volume".into(),
     });
-    layer.inputs.insert("drop_volume".into(), link);
     let evaluation = evaluate(&Sheet {
         cards: vec![drop, layer],
     });
