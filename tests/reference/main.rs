@@ -48,6 +48,7 @@ mod powder;
 mod powder_acid;
 mod properties;
 mod robust;
+mod settling;
 mod soaking_log;
 mod solids_residue;
 mod solution;

@@ -362,6 +362,7 @@ const MEASURED: &[(&str, &[&str])] = &[
     ("meniscus", &[]),
     ("particles", &["ink"]),
     ("light_scattering", &[]),
+    ("settling", &[]),
     (
         "thickness",
         &["pairs.label", "pairs.passes", "pairs.thickness"],

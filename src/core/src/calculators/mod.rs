@@ -26,6 +26,7 @@ mod meniscus;
 mod particles;
 mod powder;
 mod powder_acid;
+mod settling;
 mod soaking_log;
 mod solids_residue;
 mod solution;
@@ -59,6 +60,7 @@ pub static ALL: &[&Calculator] = &[
     &solids_residue::CALCULATOR,
     &light_scattering::CALCULATOR,
     &particles::CALCULATOR,
+    &settling::CALCULATOR,
     &jetting::CALCULATOR,
     &meniscus::CALCULATOR,
     &drop_size::CALCULATOR,
@@ -96,6 +98,7 @@ pub static CASES: &[&[Case]] = &[
     solids_residue::CASES,
     light_scattering::CASES,
     particles::CASES,
+    settling::CASES,
     jetting::CASES,
     meniscus::CASES,
     drop_size::CASES,
