@@ -59,4 +59,5 @@ mod thickness;
 mod trials;
 mod triiodide;
 mod ultrasound;
+mod viscosity;
 mod working;

@@ -364,6 +364,10 @@ const MEASURED: &[(&str, &[&str])] = &[
     ("light_scattering", &[]),
     ("settling", &[]),
     (
+        "viscosity",
+        &["points.temperature", "points.viscosity"],
+    ),
+    (
         "thickness",
         &["pairs.label", "pairs.passes", "pairs.thickness"],
     ),

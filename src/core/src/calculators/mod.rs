@@ -38,6 +38,7 @@ mod thickness;
 mod treatment_bath;
 mod triiodide;
 mod ultrasound;
+mod viscosity;
 
 pub use declaration::*;
 pub use formula::*;
@@ -58,6 +59,7 @@ pub static ALL: &[&Calculator] = &[
     &ultrasound::CALCULATOR,
     &defoamer::CALCULATOR,
     &solids_residue::CALCULATOR,
+    &viscosity::CALCULATOR,
     &light_scattering::CALCULATOR,
     &particles::CALCULATOR,
     &settling::CALCULATOR,
@@ -96,6 +98,7 @@ pub static CASES: &[&[Case]] = &[
     ultrasound::CASES,
     defoamer::CASES,
     solids_residue::CASES,
+    viscosity::CASES,
     light_scattering::CASES,
     particles::CASES,
     settling::CASES,
