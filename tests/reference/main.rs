@@ -41,6 +41,7 @@ mod light_harvesting;
 mod light_scattering;
 mod meniscus;
 mod monte_carlo;
+mod nozzle_shear;
 mod numerics;
 mod particles;
 mod platform;

@@ -367,6 +367,7 @@ const MEASURED: &[(&str, &[&str])] = &[
         "viscosity",
         &["points.temperature", "points.viscosity"],
     ),
+    ("nozzle_shear", &["points.rate", "points.viscosity"]),
     (
         "thickness",
         &["pairs.label", "pairs.passes", "pairs.thickness"],

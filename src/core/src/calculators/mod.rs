@@ -23,6 +23,7 @@ mod jetting;
 mod light_harvesting;
 mod light_scattering;
 mod meniscus;
+mod nozzle_shear;
 mod particles;
 mod powder;
 mod powder_acid;
@@ -60,6 +61,7 @@ pub static ALL: &[&Calculator] = &[
     &defoamer::CALCULATOR,
     &solids_residue::CALCULATOR,
     &viscosity::CALCULATOR,
+    &nozzle_shear::CALCULATOR,
     &light_scattering::CALCULATOR,
     &particles::CALCULATOR,
     &settling::CALCULATOR,
@@ -99,6 +101,7 @@ pub static CASES: &[&[Case]] = &[
     defoamer::CASES,
     solids_residue::CASES,
     viscosity::CASES,
+    nozzle_shear::CASES,
     light_scattering::CASES,
     particles::CASES,
     settling::CASES,
