@@ -181,6 +181,63 @@ fn further_inks_stand_beside() {
     }
 }
 
+/// For its ellipse on the map: Re and Oh of an ink whose viscosity alone is uncertain are wholly anticorrelated, of one whose
+/// velocity alone is uncertain not at all, and with the scatter of a fit they still belong together.
+#[wasm_bindgen_test(unsupported = test)]
+fn reynolds_and_ohnesorge_belong_together() {
+    let correlation = |evaluation: &Evaluation| {
+        let covariance = |one, other| evaluation.covariance("jetting", one, other).unwrap();
+        let (re, oh) = ("reynolds", "ohnesorge");
+        let u = evaluation.budget("jetting", re).unwrap().uncertainty;
+        near(covariance(re, re), u * u, 1e-12, "variance");
+        near(covariance(re, oh), covariance(oh, re), 1e-12, "either way");
+        covariance(re, oh) / (covariance(re, re) * covariance(oh, oh)).sqrt()
+    };
+    let viscous = ink(&[("viscosity", "10 ± 1 mPa.s")]);
+    near(correlation(&viscous), -1.0, 1e-12, "by viscosity");
+    assert_eq!(
+        ink(&[("velocity", "6 ± 1 m/s")]).covariance("jetting", "reynolds", "ohnesorge"),
+        Some(0.0)
+    );
+    // Both: Re takes 10 % of each, Oh 10 % of the viscosity.
+    let both = ink(&[("viscosity", "10 ± 1 mPa.s"), ("velocity", "6 ± 0.6 m/s")]);
+    near(
+        correlation(&both),
+        -core::f64::consts::FRAC_1_SQRT_2,
+        1e-12,
+        "by both",
+    );
+    assert_eq!(both.covariance("jetting", "reynolds", "nothing"), None);
+
+    let points = [
+        ("points.a.temperature", "20 °C"),
+        ("points.a.viscosity", "20 mPa.s"),
+        ("points.b.temperature", "30 °C"),
+        ("points.b.viscosity", "15 mPa.s"),
+        ("points.c.temperature", "45 °C"),
+        ("points.c.viscosity", "10 mPa.s"),
+        ("temperature", "40 °C"),
+    ];
+    let mut here = card(
+        "jetting",
+        &[
+            ("density", "1150 kg/m3"),
+            ("tension", "32 mN/m"),
+            ("nozzle", "21 um"),
+            ("velocity", "6 m/s"),
+        ],
+    );
+    let link = Input::Link(Address {
+        card: "viscosity".into(),
+        output: "viscosity".into(),
+    });
+    here.inputs.insert("viscosity".into(), link);
+    let fitted = evaluate(&Sheet {
+        cards: vec![card("viscosity", &points), here],
+    });
+    near(correlation(&fitted), -1.0, 1e-12, "by the scatter of a fit");
+}
+
 /// On the map, an ink at its lowest velocity lies on the border of ejection, at its highest on that of splashing; Z by
 /// radius is smaller by √2; twice the velocity doubles Re and Ca, quadruples We and leaves Oh.
 #[wasm_bindgen_test(unsupported = test)]
