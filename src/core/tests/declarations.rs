@@ -363,10 +363,7 @@ const MEASURED: &[(&str, &[&str])] = &[
     ("particles", &["ink"]),
     ("light_scattering", &[]),
     ("settling", &[]),
-    (
-        "viscosity",
-        &["points.temperature", "points.viscosity"],
-    ),
+    ("viscosity", &["points.temperature", "points.viscosity"]),
     ("nozzle_shear", &["points.rate", "points.viscosity"]),
     (
         "thickness",
