@@ -104,7 +104,7 @@ fn the_head_has_limits_of_its_own() {
         check(&thick, "head_viscosity"),
         Some((
             Level::Warning,
-            "Viscosity 20 mPa·s is above what the head takes (14 mPa·s).".into()
+            "Viscosity of 20 mPa·s is above what the head takes (14 mPa·s).".into()
         ))
     );
     let flat = ink(&[("lowest_tension", "33 mN/m")]);

@@ -21,7 +21,7 @@ fn the_rule_is_about_the_mean() {
     assert_eq!(level, Level::InRange);
     assert_eq!(
         sentence,
-        "Mean size, by intensity 80 nm passes the rule of 1/100 (limit 400 nm)."
+        "A mean of 80 nm by intensity passes the rule of 1/100 (limit 400 nm)."
     );
     assert_eq!(at("600 nm", "hundredth").map(|c| c.0), Some(Level::Warning));
     assert_eq!(at("600 nm", "fiftieth").map(|c| c.0), Some(Level::InRange));
@@ -31,7 +31,7 @@ fn the_rule_is_about_the_mean() {
         check(&by_number, "rule")
             .expect("it is said")
             .1
-            .starts_with("Mean size, by number 50 nm")
+            .starts_with("A mean of 50 nm by number")
     );
     assert_eq!(checks(&nozzle(&[])), []);
     let large = nozzle(&[("largest", "8 um")]);

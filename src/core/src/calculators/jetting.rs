@@ -602,7 +602,7 @@ fn head(
     };
     let said = |word: &str, limit: f64| {
         format!(
-            "{} {} is {word} what the head takes ({}).",
+            "{} of {} is {word} what the head takes ({}).",
             property.title,
             property.say(value),
             property.say(limit)
@@ -618,7 +618,7 @@ fn head(
     Some(Check::in_range(
         code,
         format!(
-            "{} {} is what the head takes.",
+            "{} of {} is within what the head takes.",
             property.title,
             property.say(value)
         ),

@@ -136,7 +136,7 @@ pub(super) static CALCULATOR: Calculator = Calculator {
         formula("shear_rate = 8 * velocity / nozzle"),
         formula("times = shear_rate / measured_at").when(&FLOW, &["one"]),
         method(
-            "Straight line of the logarithm of the viscosity against that of the shear rate by least squares, each point \
+            "Straight line of the logarithm of the viscosity against that of the shear rate in s⁻¹ by least squares, each point \
              weighted with (η/u)² where its standard uncertainty u is stated, all alike otherwise; its slope is n − 1.",
         )
         .gives(&[&EXPONENT, &AT_ONE])

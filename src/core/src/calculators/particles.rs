@@ -310,27 +310,22 @@ fn parts(rule: &str) -> f64 {
 /// The mean, by intensity where it is known, against the rule.
 fn rule(given: &Given<'_, f64>, found: &Found<f64>) -> Option<Check> {
     let limit = found.get(&LIMIT)?;
-    let (field, mean) = [&MEAN, &NUMBER_MEAN]
-        .into_iter()
-        .find_map(|field| Some((field, given.get(field)?)))?;
-    let (size, limit_shown) = (field.say(mean), LIMIT.say(limit));
-    let name = format!("the rule of 1/{}", parts(given.choice(&RULE)));
+    let (mean, by) = given
+        .get(&MEAN)
+        .map(|mean| (mean, "intensity"))
+        .or_else(|| Some((given.get(&NUMBER_MEAN)?, "number")))?;
+    let said = format!("A mean of {} by {by}", MEAN.say(mean));
+    let name = format!(
+        "the rule of 1/{} (limit {})",
+        parts(given.choice(&RULE)),
+        LIMIT.say(limit)
+    );
     Some(if mean <= limit {
-        Check::in_range(
-            "rule",
-            format!(
-                "{} {size} passes {name} (limit {limit_shown}).",
-                field.title
-            ),
-            RULE_SOURCE,
-        )
+        Check::in_range("rule", format!("{said} passes {name}."), RULE_SOURCE)
     } else {
         Check::warning(
             "rule",
-            format!(
-                "{} {size} is above {name} (limit {limit_shown}): disperse it further, or take a wider nozzle.",
-                field.title
-            ),
+            format!("{said} is above {name}: disperse it further, or take a wider nozzle."),
             RULE_SOURCE,
         )
     })

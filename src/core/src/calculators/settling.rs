@@ -3,12 +3,12 @@
 //! share of the height is clear, and whether diffusion keeps them up.
 //!
 //! # Formulas
-//! v₀ = (ρ_p − ρ)·g·x²/(18·η); v = v₀·(1 − φ)^4.65; s = v·t; t_s = a·H/v; D = k_B·T/(3·π·η·x); Pe = v₀·H/D.
+//! v₀ = (ρ_p − ρ)·g·x²/(18·η); v = v₀·(1 − φ)^4.65; s = v·t; c = s/H; t_s = a·H/v; D = k_B·T/(3·π·η·x); Pe = v₀·H/D.
 //!
 //! # Symbols and units
 //! x diameter of the particles (m), ρ_p their density, ρ density of the liquid (kg/m³), η its viscosity (Pa·s), T
 //! temperature (K); φ volume fraction of the particles (1); H height of the ink (m), t print time (s), a share of the height
-//! (1); v₀ velocity of one particle alone, v hindered (m/s); s distance (m), t_s time until the share is clear (s); D
+//! (1); v₀ velocity of one particle alone, v hindered (m/s); s distance (m), c its share of the height (1), t_s time until the share is clear (s); D
 //! diffusion coefficient (m²/s), Pe Péclet number over the height (1).
 //!
 //! # Valid range
@@ -95,7 +95,7 @@ static SETTLED: Field = quantity("settled", "Settled in the print time", Kind::L
     .symbol("s")
     .units(&["mm", "um", "nm"]);
 static CLEARED: Field = quantity("cleared", "Share of height cleared", Kind::Ratio)
-    .symbol("s/H")
+    .symbol("c")
     .units(&["%"]);
 static HINDERED: Field = quantity("hindered", "Settling velocity", Kind::Velocity)
     .symbol("v")
