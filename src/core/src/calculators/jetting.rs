@@ -24,23 +24,14 @@
 //! # Worked example
 //! An ink of 1150 kg/m³, 10 mPa·s and 32 mN/m at a nozzle of 21 µm and 6 m/s: Re 14.5, We 27.2, Oh 0.36, Z 2.78.
 
+use super::nozzle::{DENSITY, NOZZLE, TENSION, density, tension, viscosity};
 use super::*;
 use crate::chemistry::jetting::{self, EJECTION, SPLASH, Window};
 use crate::problem::{Check, Problem, Source, computed, derived, practice};
 use crate::quantity::Kind;
 use crate::scalar::Scalar;
 
-static DENSITY: Field = density().symbol("ρ");
-static VISCOSITY: Field = viscosity()
-    .symbol("η")
-    .help("At the temperature of the head.");
-static TENSION: Field = tension()
-    .symbol("γ")
-    .help("At the temperature of the head.");
-static NOZZLE: Field = quantity("nozzle", "Nozzle diameter", Kind::Length)
-    .symbol("d")
-    .units(&["um"])
-    .positive();
+static VISCOSITY: Field = viscosity().help("At the temperature of the head.");
 static VELOCITY: Field = quantity("velocity", "Drop velocity", Kind::Velocity)
     .symbol("v")
     .units(&["m/s"])
@@ -135,24 +126,6 @@ static BESIDE: Field = table(
 static BESIDE_REYNOLDS: Field = quantity("reynolds", "Reynolds number", Kind::Ratio);
 static BESIDE_OHNESORGE: Field = quantity("ohnesorge", "Ohnesorge number", Kind::Ratio);
 static BESIDE_Z: Field = quantity("z", "Z = 1/Oh", Kind::Ratio);
-
-const fn density() -> Field {
-    quantity("density", "Density of the ink", Kind::Density)
-        .units(&["g/mL", "g/cm3", "kg/m3"])
-        .positive()
-}
-
-const fn viscosity() -> Field {
-    quantity("viscosity", "Viscosity", Kind::DynamicViscosity)
-        .units(&["mPa.s", "Pa.s"])
-        .positive()
-}
-
-const fn tension() -> Field {
-    quantity("tension", "Surface tension", Kind::SurfaceTension)
-        .units(&["mN/m", "N/m"])
-        .positive()
-}
 
 const fn limit(id: &'static str, title: &'static str, kind: Kind) -> Field {
     quantity(id, title, kind).positive().optional()

@@ -108,7 +108,7 @@ static DECAY_TIME: Field = quantity("decay_time", "Decay time of the field", Kin
     .symbol("τ")
     .units(&["us", "ms"]);
 
-const STOKES_EINSTEIN: Source =
+pub(super) const STOKES_EINSTEIN: Source =
     derived("Stokes–Einstein relation, for a sphere in a liquid that sticks to it");
 const ISO: Source = memory("ISO 22412: q = 4·π·n·sin(θ/2)/λ, Γ = D·q²");
 const LOG_NORMAL: Source =
@@ -271,28 +271,27 @@ struct LightScattering;
 
 impl Formula for LightScattering {
     fn compute<S: Scalar>(given: &Given<'_, S>) -> Result<Found<S>, Problem> {
-        let mobility =
-            given[&TEMPERATURE] * BOLTZMANN / (given[&VISCOSITY] * 3.0 * core::f64::consts::PI);
+        let (temperature, viscosity) = (given[&TEMPERATURE], given[&VISCOSITY]);
+        let other = |one| stokes_einstein(temperature, viscosity, one);
         let mut found = Found::new();
         let diameter = match given.choice(&FIND) {
             "diffusion" => {
                 let diameter = given[&DIAMETER];
-                found.set(&DIFFUSION, mobility / diameter);
+                found.set(&DIFFUSION, other(diameter));
                 diameter
             }
             "decay" => {
                 let diffusion = given[&DECAY] / scattering_vector(given).squared();
-                found.set(&DIAMETER, mobility / diffusion);
                 found.set(&DIFFUSION, diffusion);
-                mobility / diffusion
+                other(diffusion)
             }
-            _ => {
-                found.set(&DIAMETER, mobility / given[&DIFFUSION]);
-                mobility / given[&DIFFUSION]
-            }
+            _ => other(given[&DIFFUSION]),
         };
+        if given.choice(&FIND) != "diffusion" {
+            found.set(&DIAMETER, diameter);
+        }
         if given.choice(&FIND) != "decay" && given.choice(&OPTICS) == "known" {
-            let decay = mobility / diameter * scattering_vector(given).squared();
+            let decay = other(diameter) * scattering_vector(given).squared();
             found.set(&DECAY, decay);
             found.set(&DECAY_TIME, S::constant(1.0) / decay);
         }
@@ -315,6 +314,12 @@ impl Formula for LightScattering {
             .chain([weighting])
             .collect()
     }
+}
+
+/// The diffusion coefficient of a diameter, or the diameter of a diffusion coefficient: their product is
+/// k_B·T/(3·π·η).
+pub(super) fn stokes_einstein<S: Scalar>(temperature: S, viscosity: S, one: S) -> S {
+    temperature * BOLTZMANN / (viscosity * one * (3.0 * core::f64::consts::PI))
 }
 
 /// Length of the scattering vector, 1/m.

@@ -27,6 +27,7 @@
 //! An ink of 1030 kg/m³ and 30 mN/m, 0.1 m over a nozzle of 40 µm, presses with 1010 Pa; the nozzle holds 3000 Pa: with a
 //! wetted plate the vacuum may be 1010 Pa to 4010 Pa.
 
+use super::nozzle::{DENSITY, NOZZLE, TENSION};
 use super::*;
 use crate::chemistry::constants::GRAVITY;
 use crate::problem::{Check, Problem, Source, computed, derived, practice};
@@ -41,18 +42,6 @@ static FIND: Field = choice(
         option("height", "height for a vacuum"),
     ],
 );
-static DENSITY: Field = quantity("density", "Density of the ink", Kind::Density)
-    .symbol("ρ")
-    .units(&["g/mL", "g/cm3", "kg/m3"])
-    .positive();
-static TENSION: Field = quantity("tension", "Surface tension", Kind::SurfaceTension)
-    .symbol("γ")
-    .units(&["mN/m", "N/m"])
-    .positive();
-static NOZZLE: Field = quantity("nozzle", "Nozzle diameter", Kind::Length)
-    .symbol("d")
-    .units(&["um"])
-    .positive();
 static CONTACT_ANGLE: Field = quantity("contact_angle", "Contact angle in the nozzle", Kind::Angle)
     .symbol("θ")
     .help("0° for an ink that wets it wholly.")

@@ -23,6 +23,7 @@ mod jetting;
 mod light_harvesting;
 mod light_scattering;
 mod meniscus;
+mod nozzle;
 mod nozzle_shear;
 mod particles;
 mod powder;

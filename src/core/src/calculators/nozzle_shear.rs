@@ -24,6 +24,7 @@
 //! # Worked example
 //! At 6 m/s in a nozzle of 40 µm the wall shears at 1.2·10⁶ s⁻¹, 1200 times a measurement at 1000 s⁻¹.
 
+use super::nozzle::{NOZZLE, viscosity};
 use super::straight_line::{self, Samples, Words};
 use super::*;
 use crate::numerics::line::Line;
@@ -35,10 +36,6 @@ static VELOCITY: Field = quantity("velocity", "Velocity in the nozzle", Kind::Ve
     .symbol("v")
     .help("About that of the drops.")
     .units(&["m/s"])
-    .positive();
-static NOZZLE: Field = quantity("nozzle", "Nozzle diameter", Kind::Length)
-    .symbol("d")
-    .units(&["um"])
     .positive();
 static FLOW: Field = choice(
     "flow",
@@ -57,11 +54,7 @@ static POINTS: Field = table(
     &[&POINT_RATE, &POINT_VISCOSITY],
 );
 static POINT_RATE: Field = shear_rate("rate", "Shear rate").positive().measured();
-static POINT_VISCOSITY: Field = quantity("viscosity", "Viscosity", Kind::DynamicViscosity)
-    .units(&["mPa.s", "Pa.s"])
-    .positive()
-    .weighing()
-    .measured();
+static POINT_VISCOSITY: Field = viscosity().weighing().measured();
 
 static RATE: Field = shear_rate("shear_rate", "Shear rate in the nozzle")
     .symbol("γ̇")

@@ -23,15 +23,12 @@
 //! A mean of 80 nm at a nozzle of 40 µm passes the hundredfold rule, whose limit is 400 nm; a 1.2 µm filter before it is
 //! normal.
 
+use super::nozzle::NOZZLE;
 use super::*;
 use crate::problem::{Check, Problem, Source, memory, practice, read};
 use crate::quantity::{Kind, brief_text};
 use crate::scalar::{Scalar, sum};
 
-static NOZZLE: Field = quantity("nozzle", "Nozzle diameter", Kind::Length)
-    .symbol("d")
-    .units(&["um"])
-    .positive();
 static RULE: Field = choice(
     "rule",
     "Rule of practice",

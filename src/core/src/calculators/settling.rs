@@ -24,8 +24,9 @@
 //! # Worked example
 //! Anatase of 100 nm in water of 25 °C settles 1.5 mm a day; 10 mm take 6.5 days.
 
+use super::light_scattering::{STOKES_EINSTEIN, stokes_einstein};
 use super::*;
-use crate::chemistry::constants::{BOLTZMANN, GRAVITY};
+use crate::chemistry::constants::GRAVITY;
 use crate::problem::{Check, Problem, Source, computed, derived, memory, practice};
 use crate::quantity::{Kind, brief_text};
 use crate::scalar::Scalar;
@@ -119,8 +120,6 @@ const SLOW: f64 = 0.2;
 const STOKES: Source = derived("Stokes drag against weight less buoyancy");
 const RICHARDSON_ZAKI: Source =
     memory("Richardson and Zaki 1954: (1 − φ)^4.65 for slow flow of equal spheres");
-const STOKES_EINSTEIN: Source =
-    derived("Stokes–Einstein relation, for a sphere in a liquid that sticks to it");
 
 /// Settling in the reservoir, and when to stir.
 pub(super) static CALCULATOR: Calculator = Calculator {
@@ -299,7 +298,7 @@ impl Formula for Settling {
         let alone = (particle - liquid) * GRAVITY * x.squared() / (eta * 18.0);
         let hindered = alone * (-given[&SOLIDS] + 1.0).powf(HINDRANCE);
         let settled = hindered * given[&TIME];
-        let diffusion = given[&TEMPERATURE] * BOLTZMANN / (eta * x * (3.0 * core::f64::consts::PI));
+        let diffusion = stokes_einstein(given[&TEMPERATURE], eta, x);
         let mut found = Found::new();
         found.set(&STIR_AFTER, given[&SHARE] * height / hindered);
         found.set(&SETTLED, settled);

@@ -25,6 +25,7 @@
 //! # Worked example
 //! An ink of 20 mPa·s at 20 °C and 10 mPa·s at 45 °C has 14.5 mPa·s at 31 °C.
 
+use super::nozzle::{DENSITY, NOZZLE, TENSION, viscosity};
 use super::straight_line::{self, Samples, Words};
 use super::*;
 use crate::numerics::line::Line;
@@ -50,11 +51,7 @@ static POINT_TEMPERATURE: Field = quantity("temperature", "Temperature", Kind::T
     .units(&["Cel", "K"])
     .positive()
     .measured();
-static POINT_VISCOSITY: Field = quantity("viscosity", "Viscosity", Kind::DynamicViscosity)
-    .units(&["mPa.s", "Pa.s"])
-    .positive()
-    .weighing()
-    .measured();
+static POINT_VISCOSITY: Field = viscosity().weighing().measured();
 static LAW: Field = choice(
     "law",
     "Law",
@@ -72,25 +69,10 @@ static TEMPERATURE: Field = quantity("temperature", "Temperature of the head", K
     .symbol("T")
     .units(&["Cel", "K"])
     .positive();
-static VISCOSITY: Field = quantity("viscosity", "Viscosity", Kind::DynamicViscosity)
-    .symbol("η")
-    .units(&["mPa.s", "Pa.s"])
-    .positive();
+static VISCOSITY: Field = viscosity();
 static Z: Field = quantity("z", "Wanted Z", Kind::Ratio)
     .symbol("Z")
     .help("By the nozzle diameter, as on the card of jetting.")
-    .positive();
-static DENSITY: Field = quantity("density", "Density of the ink", Kind::Density)
-    .symbol("ρ")
-    .units(&["g/mL", "g/cm3", "kg/m3"])
-    .positive();
-static TENSION: Field = quantity("tension", "Surface tension", Kind::SurfaceTension)
-    .symbol("γ")
-    .units(&["mN/m", "N/m"])
-    .positive();
-static NOZZLE: Field = quantity("nozzle", "Nozzle diameter", Kind::Length)
-    .symbol("d")
-    .units(&["um"])
     .positive();
 
 static PER_KELVIN: Field = quantity(
