@@ -1,4 +1,4 @@
-//! The powder calculator through its public interface: families RHO, SSA (printing and photovoltaics) and INK (metrology
+//! The powder calculator through its public interface: families RHO, SSA, WV (printing and photovoltaics) and INK (metrology
 //! and chemistry) of the books, round trips, and what it says.
 
 use glasswick_core::problem::Level;
@@ -93,6 +93,62 @@ fn surfaces_and_diameters_of_spheres() {
     }
 }
 
+/// A powder in a carrier, found from one share.
+fn suspension(powder: &str, carrier: &str, find: &str, given: (&str, f64)) -> Evaluation {
+    let (field, share) = given;
+    evaluated(&[
+        ("density", powder),
+        ("carrier_density", carrier),
+        ("surface", "none"),
+        ("suspension", find),
+        (field, &format!("{} %", 100.0 * share)),
+    ])
+}
+
+/// Family WV: additive volumes, computed with Python 3.11 float64; to half of the last digit printed, and back.
+#[wasm_bindgen_test(unsupported = test)]
+fn oxides_by_volume_and_the_density_with_them() {
+    for (by_mass, powder, carrier, by_volume, density) in [
+        (0.05, "3.89", "0.997", 0.013_309_8, 1.035_505),
+        (0.1, "3.89", "0.997", 0.027_689_1, 1.077_104),
+        (0.2, "3.89", "0.997", 0.060_216_2, 1.171_206),
+        (0.3, "3.89", "0.997", 0.098_970_9, 1.283_323),
+        (0.2, "4.25", "0.785", 0.044_138_3, 0.937_939),
+        (0.2, "5.675", "0.785", 0.033_425_6, 0.948_451),
+    ] {
+        let forth = suspension(powder, carrier, "volume", ("mass_fraction", by_mass));
+        let card = &forth.cards[0];
+        near(number(card, "volume_fraction"), by_volume, 5e-8);
+        near(number(card, "suspension_density") / 1e3, density, 5e-7);
+        let exact = number(card, "volume_fraction");
+        let back = suspension(powder, carrier, "mass", ("volume_fraction", exact));
+        near(number(&back.cards[0], "mass_fraction"), by_mass, 5e-8);
+    }
+}
+
+/// Family WV: shares of solid and solvent by mass and by volume of four alumina inks, read in Graf et al., Micromachines 12
+/// (2021) 1136; the ratio of the densities that they imply, computed with Python 3.11, leads from one to the other.
+#[wasm_bindgen_test(unsupported = test)]
+fn published_shares_follow_from_their_densities() {
+    for ([solid, solvent], [solid_by_volume, solvent_by_volume], ratio) in [
+        ([51.0, 36.4], [20.3, 62.4], "4.3068"),
+        ([51.0, 36.4], [21.7, 59.8], "3.8611"),
+        ([51.6, 36.9], [21.9, 61.5], "3.9269"),
+        ([51.6, 36.9], [22.4, 60.5], "3.7769"),
+    ] {
+        let by_mass = solid / (solid + solvent);
+        let by_volume = solid_by_volume / (solid_by_volume + solvent_by_volume);
+        let found = suspension(ratio, "1", "volume", ("mass_fraction", by_mass));
+        // Half of the last digit of the ratio moves the share by this much.
+        let rounding = by_volume * (1.0 - by_volume) * 5e-5 / 3.7;
+        near(
+            number(&found.cards[0], "volume_fraction"),
+            by_volume,
+            rounding,
+        );
+    }
+}
+
 /// Mass balance with additive volumes, computed with Python 3: TiO₂ in ethanol, SnO₂ in water; both ways.
 #[wasm_bindgen_test(unsupported = test)]
 fn suspensions_by_mass_and_by_volume() {
@@ -117,17 +173,8 @@ fn suspensions_by_mass_and_by_volume() {
         ),
     ];
     for ([powder, carrier], by_mass, [by_volume, density, concentration]) in inks {
-        let evaluated = |suspension, field, value: f64| {
-            evaluated(&[
-                ("density", powder),
-                ("carrier_density", carrier),
-                ("surface", "none"),
-                ("suspension", suspension),
-                (field, &format!("{} %", 100.0 * value)),
-            ])
-        };
-        let forth = evaluated("volume", "mass_fraction", by_mass);
-        let back = evaluated("mass", "volume_fraction", by_volume);
+        let forth = suspension(powder, carrier, "volume", ("mass_fraction", by_mass));
+        let back = suspension(powder, carrier, "mass", ("volume_fraction", by_volume));
         near(
             number(&forth.cards[0], "volume_fraction"),
             by_volume,

@@ -28,6 +28,21 @@ pub(crate) fn one_pass(porosity: &str, solids: Address) -> Card {
     card
 }
 
+/// A layer of drops on a pitch of 20 µm, of which a tenth of the wet thickness stays, with the drop volume taken from
+/// another card.
+pub(crate) fn layer_of(drop: Address) -> Card {
+    let entries = [
+        ("passes", "1"),
+        ("pitch_x", "20 um"),
+        ("pitch_y", "20 um"),
+        ("solids", "5 %"),
+        ("porosity", "50 %"),
+    ];
+    let mut card = card("thickness", &entries);
+    card.inputs.insert("drop_volume".into(), Input::Link(drop));
+    card
+}
+
 /// A run sheet of this one card, evaluated.
 pub(crate) fn alone(card: Card) -> Evaluation {
     evaluate(&Sheet { cards: vec![card] })

@@ -8,6 +8,7 @@ use glasswick_core::working::{self, Equation, Line};
 use wasm_bindgen_test::wasm_bindgen_test;
 
 use crate::cases::evaluated;
+use crate::support::{alone, card, plain};
 
 #[wasm_bindgen_test(unsupported = test)]
 fn every_output_of_every_case_has_working() {
@@ -51,6 +52,38 @@ fn a_formula_ends_with_the_number_that_the_card_gives() {
             assert!(worked.whole().text.ends_with(&worked.result.text));
         }
     }
+}
+
+/// 25 °C is not 25 times anything: a formula takes it in kelvin, and says its own result as the card does.
+#[wasm_bindgen_test(unsupported = test)]
+fn temperatures_stand_in_formulas_in_kelvin() {
+    let points = [
+        ("find", "temperature"),
+        ("points.a.temperature", "20 °C"),
+        ("points.a.viscosity", "20 mPa.s"),
+        ("points.b.temperature", "45 °C"),
+        ("points.b.viscosity", "10 mPa.s"),
+        ("viscosity", "10 mPa.s"),
+    ];
+    let evaluation = alone(card("viscosity", &points));
+    let lines = working::lines(&evaluation.cards[0]);
+    let text = |id: &str| {
+        let line = lines.iter().find_map(|line| match line {
+            Line::Formula(worked) if worked.field.id == id => line.numbers(),
+            _ => None,
+        });
+        plain(&line.expect("it is worked"))
+    };
+    assert!(
+        text("temperature").ends_with("= 45 °C"),
+        "{}",
+        text("temperature")
+    );
+    assert!(
+        text("per_kelvin").contains("/ (318.15 K)²"),
+        "{}",
+        text("per_kelvin")
+    );
 }
 
 #[wasm_bindgen_test(unsupported = test)]

@@ -136,9 +136,45 @@ pub fn path(places: impl IntoIterator<Item = (f64, f64)>) -> String {
     path
 }
 
+/// Steps in which an ellipse is drawn.
+const ELLIPSE: u32 = 72;
+
+/// The ellipse about a pair of numbers with this covariance, so many standard uncertainties wide: closed, from places on a
+/// circle by the lower triangular root of the covariance. For logarithmic axes, give logarithms and their covariance.
+#[must_use]
+pub fn ellipse(centre: [f64; 2], covariance: [[f64; 2]; 2], wide: f64) -> Vec<(f64, f64)> {
+    let [[xx, xy], [_, yy]] = covariance;
+    let a = xx.max(0.0).sqrt();
+    let b = if a > 0.0 { xy / a } else { 0.0 };
+    let c = (yy - b * b).max(0.0).sqrt();
+    let place = |step: u32| {
+        let turn = 2.0 * core::f64::consts::PI * f64::from(step) / f64::from(ELLIPSE);
+        let (u, v) = (wide * Scalar::cos(turn), wide * Scalar::sin(turn));
+        (centre[0] + a * u, centre[1] + b * u + c * v)
+    };
+    (0..=ELLIPSE).map(place).collect()
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    /// Each place is as many standard uncertainties away as it should be: dᵀ·C⁻¹·d = k².
+    #[test]
+    fn an_ellipse_lies_at_its_distance() {
+        let (centre, covariance) = ([3.0, -1.0], [[4.0, -1.5], [-1.5, 1.0]]);
+        let [[xx, xy], [_, yy]] = covariance;
+        let places = ellipse(centre, covariance, 2.0);
+        for (x, y) in &places {
+            let (dx, dy) = (x - centre[0], y - centre[1]);
+            let distance = (yy * dx * dx - 2.0 * xy * dx * dy + xx * dy * dy) / (xx * yy - xy * xy);
+            assert!((distance - 4.0).abs() < 1e-12, "{distance}");
+        }
+        let reach = extent(places.iter().map(|(x, _)| *x));
+        assert_eq!(reach, Some([-1.0, 7.0]));
+        let point = ellipse([1.0, 2.0], [[0.0, 0.0], [0.0, 0.0]], 2.0);
+        assert!(point.iter().all(|place| *place == (1.0, 2.0)));
+    }
 
     #[track_caller]
     fn check(from: f64, to: f64, wanted: u32, expected: &[&str]) {

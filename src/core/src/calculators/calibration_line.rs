@@ -536,13 +536,7 @@ impl<S: Scalar> Standards<S> {
 
 impl Standards<f64> {
     fn quality(&self, line: &Line<f64>) -> Quality {
-        let fit = line::statistics(&self.x, &self.y, &self.weights, line);
-        Quality::new(
-            fit.residual_sum,
-            fit.degrees_of_freedom,
-            fit.covariance.map(|row| row.to_vec()).to_vec(),
-            !self.weights.is_empty(),
-        )
+        Quality::of_line(&self.x, &self.y, &self.weights, line)
     }
 
     /// Whether repeats show that the standards do not lie on a straight line.

@@ -66,6 +66,16 @@ pub(super) const NANOPOWDERS: Hazard = Hazard {
     caution: "They become airborne easily and should not be breathed in. Weigh in an enclosure or a still hood, wet the \
               powder early, wipe up wet.",
 };
+pub(super) const MIST_AT_PURGE: Hazard = Hazard {
+    what: "Mist at purge",
+    caution: "Purging and misdirected jets throw fine drops that carry powder and solvent into the air. Cover the waste, \
+              extract the air, goggles, gloves.",
+};
+pub(super) const HEAD_VAPOUR: Hazard = Hazard {
+    what: "Solvent vapour at the head",
+    caution: "A warm head and wet prints give off vapour that may burn or harm when breathed in. Ventilate, keep sparks \
+              and flames away.",
+};
 pub(super) const ULTRASOUND: Hazard = Hazard {
     what: "Ultrasound",
     caution: "A horn harms hearing, heats what it treats and throws up mist. Ear protection or a closed box, cool the \

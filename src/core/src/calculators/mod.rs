@@ -9,6 +9,8 @@ mod declaration;
 mod defoamer;
 mod dilution;
 mod dilution_series;
+mod drop_mass;
+mod drop_size;
 mod dye_bath;
 mod dye_uptake;
 mod efficiency;
@@ -17,9 +19,16 @@ mod formula;
 mod hazards;
 mod ink_correction;
 mod ink_recipe;
+mod jetting;
 mod light_harvesting;
+mod light_scattering;
+mod meniscus;
+mod nozzle;
+mod nozzle_shear;
+mod particles;
 mod powder;
 mod powder_acid;
+mod settling;
 mod soaking_log;
 mod solids_residue;
 mod solution;
@@ -31,6 +40,7 @@ mod thickness;
 mod treatment_bath;
 mod triiodide;
 mod ultrasound;
+mod viscosity;
 
 pub use declaration::*;
 pub use formula::*;
@@ -51,6 +61,15 @@ pub static ALL: &[&Calculator] = &[
     &ultrasound::CALCULATOR,
     &defoamer::CALCULATOR,
     &solids_residue::CALCULATOR,
+    &viscosity::CALCULATOR,
+    &nozzle_shear::CALCULATOR,
+    &light_scattering::CALCULATOR,
+    &particles::CALCULATOR,
+    &settling::CALCULATOR,
+    &jetting::CALCULATOR,
+    &meniscus::CALCULATOR,
+    &drop_size::CALCULATOR,
+    &drop_mass::CALCULATOR,
     &thickness::CALCULATOR,
     &dye_bath::CALCULATOR,
     &soaking_log::CALCULATOR,
@@ -82,6 +101,15 @@ pub static CASES: &[&[Case]] = &[
     ultrasound::CASES,
     defoamer::CASES,
     solids_residue::CASES,
+    viscosity::CASES,
+    nozzle_shear::CASES,
+    light_scattering::CASES,
+    particles::CASES,
+    settling::CASES,
+    jetting::CASES,
+    meniscus::CASES,
+    drop_size::CASES,
+    drop_mass::CASES,
     thickness::CASES,
     dye_bath::CASES,
     soaking_log::CASES,

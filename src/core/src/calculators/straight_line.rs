@@ -1,7 +1,8 @@
 //! What cards share that fit a straight line to rows of a table: weights from stated uncertainties, the scatter where
 //! there are none, and what is said about both.
 
-use super::{Field, Scatter};
+use super::{Field, Given, Scatter};
+use crate::numerics::line::{self, Line, LineError};
 use crate::problem::{Check, Problem, derived, practice};
 use crate::quantity::value_text;
 use crate::scalar::Scalar;
@@ -43,6 +44,55 @@ pub(super) fn weights(
     Ok(stated.iter().map(|u| 1.0 / u.squared()).collect())
 }
 
+/// Points of a line with an intercept.
+pub(super) struct Samples<S> {
+    pub(super) x: Vec<S>,
+    pub(super) y: Vec<S>,
+    /// 1/u² of each y; empty where none has an uncertainty.
+    pub(super) weights: Vec<f64>,
+}
+
+impl<S: Scalar> Samples<S> {
+    /// The fitted line, with the corrections of estimate zero that stand for the scatter of the points. `abscissae` is
+    /// what the points must differ in: "temperatures".
+    pub(super) fn line(
+        &self,
+        given: &Given<'_, S>,
+        table: &Field,
+        abscissae: &str,
+    ) -> Result<Line<S>, Problem> {
+        let no_line = |error| {
+            let (sentence, hint) = match error {
+                LineError::TooFewPoints { needed, given } => (
+                    format!("A line needs at least {needed} points; {given} entered."),
+                    format!("Enter points at two or more {abscissae}."),
+                ),
+                LineError::AllSameAbscissa => (
+                    "All points lie at one place: they define no slope.".into(),
+                    format!("Enter points at two or more {abscissae}."),
+                ),
+                other => (
+                    other.to_string(),
+                    "Look for a very large or very small number among the points.".into(),
+                ),
+            };
+            Problem::at(table, "no_line", sentence, hint)
+        };
+        let line = line::fit(&self.x, &self.y, &self.weights).map_err(no_line)?;
+        Ok(Line {
+            intercept: line.intercept + given.scatter(0),
+            slope: line.slope + given.scatter(1),
+        })
+    }
+}
+
+impl Samples<f64> {
+    /// How well the line describes the points.
+    pub(super) fn quality(&self, line: &Line<f64>) -> Quality {
+        Quality::of_line(&self.x, &self.y, &self.weights, line)
+    }
+}
+
 /// How well a line describes its points.
 pub(super) struct Quality {
     /// Sum of the weighted squares over the degrees of freedom; not a number when none are left.
@@ -55,6 +105,17 @@ pub(super) struct Quality {
 }
 
 impl Quality {
+    /// Of a line with an intercept.
+    pub(super) fn of_line(x: &[f64], y: &[f64], weights: &[f64], line: &Line<f64>) -> Quality {
+        let fit = line::statistics(x, y, weights, line);
+        Quality::new(
+            fit.residual_sum,
+            fit.degrees_of_freedom,
+            fit.covariance.map(|row| row.to_vec()).to_vec(),
+            !weights.is_empty(),
+        )
+    }
+
     /// From the statistics of the line, with the covariance as for points of unit variance per weight. Stated
     /// uncertainties are taken as they are; otherwise the scatter says how uncertain a point is.
     pub(super) fn new(

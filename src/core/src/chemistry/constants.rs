@@ -4,7 +4,10 @@ use crate::problem::{Source, derived, memory, read};
 
 /// Avogadro constant, 1/mol, exact (SI Brochure, 9th edition, 2019, table 1).
 pub const AVOGADRO: f64 = 6.022_140_76e23;
-const BOLTZMANN: f64 = 1.380_649e-23;
+/// Boltzmann constant, J/K, exact (SI Brochure, 9th edition, 2019, table 1).
+pub const BOLTZMANN: f64 = 1.380_649e-23;
+/// Standard acceleration of gravity, m/s², exact (3rd CGPM, 1901: from memory).
+pub const GRAVITY: f64 = 9.806_65;
 /// Molar gas constant, J/(mol·K): a product of defining constants.
 pub const GAS: f64 = AVOGADRO * BOLTZMANN;
 const CHARGE: f64 = 1.602_176_634e-19;
@@ -96,7 +99,7 @@ pub static CONSTANTS: &[Constant] = &[
             "gravity",
             "standard acceleration of gravity",
             "g_n",
-            9.806_65,
+            GRAVITY,
             "m.s-2",
             memory("3rd CGPM, 1901"),
         )

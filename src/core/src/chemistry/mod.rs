@@ -7,6 +7,7 @@ pub mod constants;
 pub mod dyes;
 pub mod formula;
 pub mod isoelectric;
+pub mod jetting;
 pub mod reagents;
 pub mod substances;
 pub mod triiodide;

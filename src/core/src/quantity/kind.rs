@@ -109,6 +109,8 @@ pub enum Kind {
     SignalPerAmountConcentration,
     /// Slope of a calibration line: signal per mass concentration.
     SignalPerMassConcentration,
+    /// Change of velocity across a flow, over the distance across it.
+    ShearRate,
 }
 
 impl Kind {
@@ -164,6 +166,7 @@ impl Kind {
         Kind::Ph,
         Kind::SignalPerAmountConcentration,
         Kind::SignalPerMassConcentration,
+        Kind::ShearRate,
     ];
 
     /// Identifier, name in running text, and exponents of length, mass, time, current, temperature, amount.
@@ -220,6 +223,7 @@ impl Kind {
             Kind::Ph                    => ("ph", "pH or pK", [0, 0, 0, 0, 0, 0]),
             Kind::SignalPerAmountConcentration => ("signal_per_amount_concentration", "signal per amount concentration", [3, 0, 0, 0, 0, -1]),
             Kind::SignalPerMassConcentration => ("signal_per_mass_concentration", "signal per mass concentration", [3, -1, 0, 0, 0, 0]),
+            Kind::ShearRate             => ("shear_rate", "shear rate", [0, 0, -1, 0, 0, 0]),
         }
     }
 
@@ -251,6 +255,7 @@ impl Kind {
             Kind::TemperatureDifference
             | Kind::PerKelvin
             | Kind::Ratio
+            | Kind::Pressure
             | Kind::Velocity
             | Kind::Voltage
             | Kind::SweepRate
@@ -288,10 +293,7 @@ mod tests {
             assert_eq!(*kind as usize, position, "{kind:?}");
         }
         // The last variant of the enum; a kind added after it fails here until ALL has it.
-        assert_eq!(
-            Kind::SignalPerMassConcentration as usize + 1,
-            Kind::ALL.len()
-        );
+        assert_eq!(Kind::ShearRate as usize + 1, Kind::ALL.len());
     }
 
     #[test]

@@ -441,6 +441,8 @@ pub static UNITS: &[Unit] = &[
     row(SignalPerMassConcentration, "m3/kg", "m³/kg", 1.0, 1.0, &["m3 kg-1"]),
     row(SignalPerMassConcentration, "L/g", "L/g", 1.0, 1.0, &["l/g", "L g-1"]),
     row(SignalPerMassConcentration, "L/mg", "L/mg", 1e3, 1.0, &["l/mg", "L mg-1", "mL/ug"]),
+
+    row(ShearRate, "s-1", "s⁻¹", 1.0, 1.0, &["1/s", "/s"]),
 ];
 
 /// The first coherent unit of each kind, by position in [`Kind::ALL`]. A kind without one does not compile.

@@ -358,6 +358,13 @@ impl Evaluation {
         Some(self.budget_of(position, number))
     }
 
+    /// Covariance of two results of a card, in SI, by everything that they share. None where the card holds no such
+    /// numbers.
+    #[must_use]
+    pub fn covariance(&self, card: &str, one: &str, other: &str) -> Option<f64> {
+        Some(self.covariance_of(self.place(card, one)?, self.place(card, other)?))
+    }
+
     /// Where a number stands.
     pub(super) fn place(&self, card: &str, output: &str) -> Option<Place> {
         let position = *self.positions.get(card)?;

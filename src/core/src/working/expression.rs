@@ -2,7 +2,7 @@
 
 use core::fmt;
 
-use crate::chemistry::constants::AVOGADRO;
+use crate::chemistry::constants::{AVOGADRO, BOLTZMANN, GRAVITY};
 use crate::scalar::Scalar;
 
 /// A constant that formulas may name.
@@ -14,7 +14,7 @@ pub(super) struct Constant {
     pub(super) unit: Option<&'static str>,
 }
 
-const CONSTANTS: [Constant; 2] = [
+const CONSTANTS: [Constant; 4] = [
     Constant {
         name: "pi",
         symbol: "π",
@@ -26,6 +26,18 @@ const CONSTANTS: [Constant; 2] = [
         symbol: "N_A",
         value: AVOGADRO,
         unit: Some("mol⁻¹"),
+    },
+    Constant {
+        name: "k_B",
+        symbol: "k_B",
+        value: BOLTZMANN,
+        unit: Some("J/K"),
+    },
+    Constant {
+        name: "g_n",
+        symbol: "g_n",
+        value: GRAVITY,
+        unit: Some("m/s²"),
     },
 ];
 
@@ -68,6 +80,8 @@ pub enum Function {
     Ln,
     /// Decimal logarithm.
     Log10,
+    /// Cosine of an angle.
+    Cos,
     /// The smaller of two.
     Min,
     /// The larger of two.
@@ -77,11 +91,12 @@ pub enum Function {
 }
 
 impl Function {
-    const ALL: [(&'static str, Function); 7] = [
+    const ALL: [(&'static str, Function); 8] = [
         ("sqrt", Function::Sqrt),
         ("exp", Function::Exp),
         ("ln", Function::Ln),
         ("log10", Function::Log10),
+        ("cos", Function::Cos),
         ("min", Function::Min),
         ("max", Function::Max),
         ("round", Function::Round),
@@ -100,6 +115,7 @@ impl Function {
             (Function::Exp, &[x]) => Scalar::exp(x),
             (Function::Ln, &[x]) => Scalar::ln(x),
             (Function::Log10, &[x]) => Scalar::log10(x),
+            (Function::Cos, &[x]) => Scalar::cos(x),
             (Function::Round, &[x]) => x.round(),
             (Function::Min, &[a, b]) => Scalar::min(a, b),
             (Function::Max, &[a, b]) => Scalar::max(a, b),

@@ -16,7 +16,7 @@ pub use math::{Content, Equation, Math, NAMESPACE};
 
 use self::expression::constant;
 use crate::calculators::{Field, Step, StepText};
-use crate::quantity::brief_text;
+use crate::quantity::{Unit, brief_text};
 use crate::sheet::CardResult;
 
 /// Digits of the numbers put in.
@@ -139,7 +139,7 @@ fn worked(card: &CardResult, text: &str) -> Option<Worked> {
     let field = field(card, result)?;
     let symbols = expression.written(&|name| symbol(card, name))?;
     // An optional input that is empty leaves its formula without numbers: the line is not shown.
-    let numbers = expression.written(&|name| number(card, name))?;
+    let numbers = expression.written(&|name| operand(card, name))?;
     let repeats = numbers == number(card, result)?;
     Some(Worked {
         field,
@@ -188,22 +188,39 @@ fn symbol(card: &CardResult, name: &str) -> Option<Equation> {
     }
 }
 
-fn number(card: &CardResult, name: &str) -> Option<Equation> {
+/// A number put into a formula.
+fn operand(card: &CardResult, name: &str) -> Option<Equation> {
     if let Some(constant) = constant(name) {
         return Some(match constant.unit {
             Some(unit) => quantity(constant.value, &format!("\u{202F}{unit}")),
             None => Equation::symbol(constant.symbol),
         });
     }
+    let (value, unit) = shown(card, name)?;
+    // What has a zero of its own, such as 25 °C, cannot be multiplied as it stands.
+    let unit = if unit.offset == 0.0 {
+        unit
+    } else {
+        unit.kind.coherent()
+    };
+    Some(quantity(unit.from_si(value), &unit.after_number()))
+}
+
+/// A number as the card shows it.
+fn number(card: &CardResult, name: &str) -> Option<Equation> {
+    let (value, unit) = shown(card, name)?;
+    Some(quantity(unit.from_si(value), &unit.after_number()))
+}
+
+fn shown(card: &CardResult, name: &str) -> Option<(f64, &'static Unit)> {
     let typed = card.readings.iter().find(|reading| reading.path == name);
-    let (value, unit) = match typed {
+    Some(match typed {
         Some(reading) => (reading.value, reading.unit),
         None => {
             let output = card.output(name)?;
             (output.value, output.field.unit_for(output.value)?)
         }
-    };
-    Some(quantity(unit.from_si(value), &unit.after_number()))
+    })
 }
 
 /// A number and the unit that follows it with its space.

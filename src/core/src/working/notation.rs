@@ -15,6 +15,7 @@ impl Function {
             Function::Exp => "exp",
             Function::Ln => "ln",
             Function::Log10 => "log₁₀",
+            Function::Cos => "cos",
             Function::Min => "min",
             Function::Max => "max",
             Function::Round => "round",
