@@ -34,6 +34,7 @@ mod engine;
 mod first_order;
 mod ink_correction;
 mod ink_recipe;
+mod layer;
 mod light_harvesting;
 mod monte_carlo;
 mod numerics;

@@ -316,6 +316,7 @@ const MEASURED: &[(&str, &[&str])] = &[
         "powder_acid",
         &["acid_volume", "actual_acid_volume", "powder", "measured_ph"],
     ),
+    ("layer", &["films.footprint", "substrates", "ink_at_hand"]),
     ("light_harvesting", &["absorbance"]),
     (
         "soaking_log",

@@ -66,8 +66,33 @@ pub(super) const NANOPOWDERS: Hazard = Hazard {
     caution: "They become airborne easily and should not be breathed in. Weigh in an enclosure or a still hood, wet the \
               powder early, wipe up wet.",
 };
+pub(super) const MIST_AT_PURGE: Hazard = Hazard {
+    what: "Mist at purge",
+    caution: "Purging and misdirected jets throw fine drops that carry powder and solvent into the air. Cover the waste, \
+              extract the air, goggles, gloves.",
+};
+pub(super) const HEAD_VAPOUR: Hazard = Hazard {
+    what: "Solvent vapour at the head",
+    caution: "A warm head and wet prints give off vapour that may burn or harm when breathed in. Ventilate, keep sparks \
+              and flames away.",
+};
 pub(super) const ULTRASOUND: Hazard = Hazard {
     what: "Ultrasound",
     caution: "A horn harms hearing, heats what it treats and throws up mist. Ear protection or a closed box, cool the \
               vessel, keep hands away from the running tip.",
+};
+pub(super) const DRY_FILMS: Hazard = Hazard {
+    what: "Nanopowder from dry films and residues",
+    caution: "Fine oxide must not be breathed in: keep dry films and residues from becoming airborne, wipe wet, and do \
+              not brush, scrape or blow.",
+};
+pub(super) const HOT_PLATE: Hazard = Hazard {
+    what: "Hot plate and furnace",
+    caution: "At 450 °C to 500 °C firing burns skin at once, does not look hot and drives off fumes of solvent and \
+              binder. Extract them, use tongs and heat-proof gloves, and let substrates cool.",
+};
+pub(super) const GLASS: Hazard = Hazard {
+    what: "Glass",
+    caution: "Cutting, scratching and drilling give sharp edges, splinters and fine dust. Wear goggles, drill wet, and \
+              collect broken glass apart.",
 };

@@ -9,6 +9,7 @@ mod declaration;
 mod defoamer;
 mod dilution;
 mod dilution_series;
+mod drops;
 mod dye_bath;
 mod dye_uptake;
 mod efficiency;
@@ -17,6 +18,7 @@ mod formula;
 mod hazards;
 mod ink_correction;
 mod ink_recipe;
+mod layer;
 mod light_harvesting;
 mod powder;
 mod powder_acid;
@@ -51,6 +53,7 @@ pub static ALL: &[&Calculator] = &[
     &ultrasound::CALCULATOR,
     &defoamer::CALCULATOR,
     &solids_residue::CALCULATOR,
+    &layer::CALCULATOR,
     &thickness::CALCULATOR,
     &dye_bath::CALCULATOR,
     &soaking_log::CALCULATOR,
@@ -82,6 +85,7 @@ pub static CASES: &[&[Case]] = &[
     ultrasound::CASES,
     defoamer::CASES,
     solids_residue::CASES,
+    layer::CASES,
     thickness::CASES,
     dye_bath::CASES,
     soaking_log::CASES,
