@@ -31,6 +31,7 @@ mod dyes;
 mod efficiency;
 mod electrolyte;
 mod engine;
+mod firing;
 mod first_order;
 mod ink_correction;
 mod ink_recipe;

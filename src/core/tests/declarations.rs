@@ -316,6 +316,19 @@ const MEASURED: &[(&str, &[&str])] = &[
         "powder_acid",
         &["acid_volume", "actual_acid_volume", "powder", "measured_ph"],
     ),
+    (
+        "firing",
+        &[
+            "empty",
+            "with_film",
+            "film_mass",
+            "thickness",
+            "green_thickness",
+            "actual_thickness",
+            "green_mass",
+            "actual_film_mass",
+        ],
+    ),
     ("layer", &["films.footprint", "substrates", "ink_at_hand"]),
     ("light_harvesting", &["absorbance"]),
     (

@@ -14,6 +14,7 @@ mod dye_bath;
 mod dye_uptake;
 mod efficiency;
 mod electrolyte;
+mod firing;
 mod formula;
 mod hazards;
 mod ink_correction;
@@ -55,6 +56,7 @@ pub static ALL: &[&Calculator] = &[
     &solids_residue::CALCULATOR,
     &layer::CALCULATOR,
     &thickness::CALCULATOR,
+    &firing::CALCULATOR,
     &dye_bath::CALCULATOR,
     &soaking_log::CALCULATOR,
     &absorbance::CALCULATOR,
@@ -87,6 +89,7 @@ pub static CASES: &[&[Case]] = &[
     solids_residue::CASES,
     layer::CASES,
     thickness::CASES,
+    firing::CASES,
     dye_bath::CASES,
     soaking_log::CASES,
     absorbance::CASES,
