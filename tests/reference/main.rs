@@ -48,6 +48,7 @@ mod soaking_log;
 mod solids_residue;
 mod solution;
 mod spacer_gap;
+mod step_height;
 mod stock_aliquot;
 mod support;
 mod thickness;

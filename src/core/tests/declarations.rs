@@ -357,6 +357,19 @@ const MEASURED: &[(&str, &[&str])] = &[
         ],
     ),
     ("spacer_gap", &["pressed", "film_thickness", "cells"]),
+    (
+        "step_height",
+        &[
+            "trace",
+            "left_edge",
+            "right_edge",
+            "substrate_from",
+            "substrate_to",
+            "film_from",
+            "film_to",
+        ],
+    ),
+    ("step_mean", &["heights.label", "heights.height"]),
     ("stock_aliquot", &["actual_stock_mass", "actual_aliquot"]),
     (
         "thickness",

@@ -27,6 +27,8 @@ mod soaking_log;
 mod solids_residue;
 mod solution;
 mod spacer_gap;
+mod step_height;
+mod step_mean;
 mod stock;
 mod stock_aliquot;
 mod straight_line;
@@ -57,6 +59,8 @@ pub static ALL: &[&Calculator] = &[
     &layer::CALCULATOR,
     &thickness::CALCULATOR,
     &firing::CALCULATOR,
+    &step_height::CALCULATOR,
+    &step_mean::CALCULATOR,
     &dye_bath::CALCULATOR,
     &soaking_log::CALCULATOR,
     &absorbance::CALCULATOR,
@@ -90,6 +94,8 @@ pub static CASES: &[&[Case]] = &[
     layer::CASES,
     thickness::CASES,
     firing::CASES,
+    step_height::CASES,
+    step_mean::CASES,
     dye_bath::CASES,
     soaking_log::CASES,
     absorbance::CASES,
