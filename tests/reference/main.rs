@@ -25,6 +25,7 @@ mod defoamer;
 mod dilution;
 mod dilution_series;
 mod doubts;
+mod drop_spread;
 mod dye_bath;
 mod dye_uptake;
 mod dyes;

@@ -316,6 +316,7 @@ const MEASURED: &[(&str, &[&str])] = &[
         "powder_acid",
         &["acid_volume", "actual_acid_volume", "powder", "measured_ph"],
     ),
+    ("drop_spread", &["angle", "spot"]),
     (
         "firing",
         &[

@@ -91,15 +91,29 @@ pub(super) const fn porosity() -> Field {
         })
 }
 
-/// The pitch along and across; a result where dots per inch are entered.
+/// The pitch along and across; results where dots per inch are entered.
 pub(super) fn pitch<S: Scalar>(given: &Given<'_, S>, found: &mut Found<S>) -> [S; 2] {
-    if given.choice(&PITCH_AS) != "resolution" {
-        return [given[&PITCH_X], given[&PITCH_Y]];
+    let along = pitch_along(given, found);
+    [along, one_pitch(given, found, &PITCH_Y, &RESOLUTION_Y)]
+}
+
+/// The pitch along the print direction alone.
+pub(super) fn pitch_along<S: Scalar>(given: &Given<'_, S>, found: &mut Found<S>) -> S {
+    one_pitch(given, found, &PITCH_X, &RESOLUTION_X)
+}
+
+fn one_pitch<S: Scalar>(
+    given: &Given<'_, S>,
+    found: &mut Found<S>,
+    pitch: &'static Field,
+    resolution: &Field,
+) -> S {
+    if given.choice(&PITCH_AS) == "length" {
+        return given[pitch];
     }
-    let [x, y] = [&RESOLUTION_X, &RESOLUTION_Y].map(|r| S::constant(1.0) / given[r]);
-    found.set(&PITCH_X, x);
-    found.set(&PITCH_Y, y);
-    [x, y]
+    let length = S::constant(1.0) / given[resolution];
+    found.set(pitch, length);
+    length
 }
 
 /// The film that a wet thickness leaves when it is fired.

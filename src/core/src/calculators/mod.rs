@@ -9,6 +9,7 @@ mod declaration;
 mod defoamer;
 mod dilution;
 mod dilution_series;
+mod drop_spread;
 mod drops;
 mod dye_bath;
 mod dye_uptake;
@@ -56,6 +57,7 @@ pub static ALL: &[&Calculator] = &[
     &ultrasound::CALCULATOR,
     &defoamer::CALCULATOR,
     &solids_residue::CALCULATOR,
+    &drop_spread::CALCULATOR,
     &layer::CALCULATOR,
     &thickness::CALCULATOR,
     &firing::CALCULATOR,
@@ -91,6 +93,7 @@ pub static CASES: &[&[Case]] = &[
     ultrasound::CASES,
     defoamer::CASES,
     solids_residue::CASES,
+    drop_spread::CASES,
     layer::CASES,
     thickness::CASES,
     firing::CASES,
