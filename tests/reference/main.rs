@@ -37,6 +37,7 @@ mod ink_recipe;
 mod light_harvesting;
 mod monte_carlo;
 mod numerics;
+mod passes;
 mod platform;
 mod powder;
 mod powder_acid;

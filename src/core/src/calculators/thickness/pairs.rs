@@ -10,6 +10,7 @@ pub(super) const WORDS: Words = Words {
     one: "thickness",
     many: "thicknesses",
     bent: "the film does not grow along a straight line",
+    straighten: "Look for a pair that is off, or use only the passes that you print.",
 };
 
 /// The measured pairs, column by column.
@@ -36,19 +37,36 @@ impl<S: Scalar> Pairs<S> {
 
     /// The fitted line, with the corrections of estimate zero that stand for the scatter of the points.
     pub(super) fn line(&self, given: &Given<'_, S>) -> Result<Line<S>, Problem> {
+        let mut line = self.fit().map_err(|error| self.problem(error))?;
+        if self.free {
+            line.intercept += given.scatter(0);
+            line.slope += given.scatter(1);
+        } else {
+            line.slope += given.scatter(0);
+        }
+        Ok(line)
+    }
+
+    fn fit(&self) -> Result<Line<S>, LineError> {
         let (x, y, w) = (&self.passes, &self.thickness, &self.weights);
         if self.free {
-            let line = line::fit(x, y, w).map_err(|error| self.problem(error))?;
-            return Ok(Line {
-                intercept: line.intercept + given.scatter(0),
-                slope: line.slope + given.scatter(1),
-            });
+            line::fit(x, y, w)
+        } else {
+            let slope = line::fit_through_origin(x, y, w)?;
+            let intercept = S::constant(0.0);
+            Ok(Line { intercept, slope })
         }
-        let slope = line::fit_through_origin(x, y, w).map_err(|error| self.problem(error))?;
-        Ok(Line {
-            intercept: S::constant(0.0),
-            slope: slope + given.scatter(0),
-        })
+    }
+
+    /// The pairs as plain numbers.
+    pub(super) fn values(self) -> Pairs<f64> {
+        let plain = |column: Vec<S>| column.into_iter().map(Scalar::value).collect();
+        Pairs {
+            passes: plain(self.passes),
+            thickness: plain(self.thickness),
+            weights: self.weights,
+            free: self.free,
+        }
     }
 
     fn problem(&self, error: LineError) -> Problem {
@@ -105,9 +123,93 @@ impl Pairs<f64> {
         )
     }
 
+    /// Variances of the thicknesses by passes, ascending; of pairs with the same passes the largest. Empty where none
+    /// is stated.
+    pub(super) fn stated_variances(&self) -> Vec<(f64, f64)> {
+        let variances = self.weights.iter().map(|w| 1.0 / w);
+        let mut stated: Vec<_> = self.passes.iter().copied().zip(variances).collect();
+        // Larger variances first, so that they are the ones kept.
+        stated.sort_unstable_by(|a, b| a.0.total_cmp(&b.0).then(b.1.total_cmp(&a.1)));
+        stated.dedup_by_key(|(passes, _)| *passes);
+        stated
+    }
+
+    /// The pairs themselves, as points.
+    pub(super) fn points(&self) -> Points {
+        Points {
+            x: self.passes.clone(),
+            y: self.thickness.clone(),
+        }
+    }
+
+    /// How far each thickness lies above the line.
+    pub(super) fn residuals(&self, line: &Line<f64>) -> Points {
+        let off = |(n, t): (&f64, &f64)| t - line.at(*n);
+        Points {
+            x: self.passes.clone(),
+            y: self.passes.iter().zip(&self.thickness).map(off).collect(),
+        }
+    }
+
+    /// Whether repeats show that the film does not grow along the line.
+    pub(super) fn bend(&self) -> Option<Check> {
+        let (x, y) = (&self.passes, &self.thickness);
+        let test = if !self.weights.is_empty() {
+            None
+        } else if self.free {
+            line::lack_of_fit(x, y)
+        } else {
+            line::lack_of_fit_through_origin(x, y)
+        };
+        test.map(|test| straight_line::bend(&WORDS, &test))
+    }
+
+    /// Whether a line through the origin holds: whether the intercept, fitted for the purpose where there is none, is
+    /// compatible with zero.
+    pub(super) fn origin(&self) -> Option<Check> {
+        let free = Pairs {
+            passes: self.passes.clone(),
+            thickness: self.thickness.clone(),
+            weights: self.weights.clone(),
+            free: true,
+        };
+        let line = free.fit().ok()?;
+        let quality = free.quality(&line);
+        let intercept = Estimate {
+            value: line.intercept,
+            uncertainty: quality.covariance.first()?.first()?.sqrt(),
+            degrees_of_freedom: quality.freedom(),
+        };
+        if !intercept.uncertainty.is_finite() {
+            return None;
+        }
+        let rule = derived("the intercept of the fitted line and its expanded uncertainty");
+        let shown = with_factor(&INTERCEPT, &intercept);
+        Some(if Scalar::abs(intercept.value) <= intercept.expanded() {
+            let sentence = format!(
+                "A line through the origin holds: the thickness at no passes, fitted, is {shown}, compatible with zero."
+            );
+            Check::in_range("origin", sentence, rule)
+        } else {
+            let sentence = format!(
+                "A line through the origin does not hold: the thickness at no passes, fitted, is {shown}. The first \
+                 pass is not like the others, or the zero of the measurement is off."
+            );
+            if self.free {
+                Check::note("origin", sentence, rule)
+            } else {
+                Check::warning("origin", sentence, rule)
+            }
+        })
+    }
+
+    /// The last number of passes that was measured.
+    pub(super) fn last(&self) -> f64 {
+        self.passes.iter().copied().fold(0.0, f64::max)
+    }
+
     /// Whether the passes in question lie among the measured ones.
-    pub(super) fn reach(&self, given: &Given<'_, f64>, found: &Found<f64>) -> Option<Check> {
-        let passes = found.get(&PASSES_TO_PRINT).or(given.get(&PASSES))?;
+    pub(super) fn reach(&self, passes: f64) -> Option<Check> {
         let origin = (!self.free).then_some(0.0);
         let anchors = || self.passes.iter().copied().chain(origin);
         let from = anchors().fold(f64::INFINITY, f64::min);
@@ -117,41 +219,12 @@ impl Pairs<f64> {
                 "extrapolated",
                 format!(
                     "{} outside the measured range ({from} to {to}): the line is continued.",
-                    counted(passes, "lies", "lie")
+                    counted_with(passes, "lies", "lie")
                 ),
                 practice("trust a fitted line only where it was measured"),
             )
         })
     }
-}
-
-/// Whether the intercept is compatible with zero.
-pub(super) fn first_pass(fit: &Quality, line: &Line<f64>) -> Option<Check> {
-    let [first, _] = fit.covariance.as_slice() else {
-        return None;
-    };
-    let u = first[0].sqrt();
-    if !u.is_finite() {
-        return None;
-    }
-    let rule = practice("two standard uncertainties tell a value from zero");
-    let intercept = format!("{} ± {}", INTERCEPT.say(line.intercept), INTERCEPT.say(u));
-    Some(if Scalar::abs(line.intercept) <= 2.0 * u {
-        Check::in_range(
-            "intercept",
-            format!("The thickness at no passes ({intercept}) is compatible with zero."),
-            rule,
-        )
-    } else {
-        Check::note(
-            "intercept",
-            format!(
-                "The thickness at no passes ({intercept}) differs from zero by more than 2 u: the first pass is \
-                 not like the others, or the zero of the measurement is off."
-            ),
-            rule,
-        )
-    })
 }
 
 /// Whether the film grows at all.
