@@ -42,6 +42,7 @@ mod platform;
 mod powder;
 mod powder_acid;
 mod properties;
+mod reference_coating;
 mod robust;
 mod soaking_log;
 mod solids_residue;

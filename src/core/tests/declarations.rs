@@ -345,6 +345,10 @@ const MEASURED: &[(&str, &[&str])] = &[
     ("spacer_gap", &["pressed", "film_thickness", "cells"]),
     ("stock_aliquot", &["actual_stock_mass", "actual_aliquot"]),
     (
+        "reference_coating",
+        &["coating_thickness", "coating_areal_mass"],
+    ),
+    (
         "thickness",
         &["pairs.label", "pairs.passes", "pairs.thickness"],
     ),

@@ -20,6 +20,7 @@ mod ink_recipe;
 mod light_harvesting;
 mod powder;
 mod powder_acid;
+mod reference_coating;
 mod soaking_log;
 mod solids_residue;
 mod solution;
@@ -52,6 +53,7 @@ pub static ALL: &[&Calculator] = &[
     &defoamer::CALCULATOR,
     &solids_residue::CALCULATOR,
     &thickness::CALCULATOR,
+    &reference_coating::CALCULATOR,
     &dye_bath::CALCULATOR,
     &soaking_log::CALCULATOR,
     &absorbance::CALCULATOR,
@@ -83,6 +85,7 @@ pub static CASES: &[&[Case]] = &[
     defoamer::CASES,
     solids_residue::CASES,
     thickness::CASES,
+    reference_coating::CASES,
     dye_bath::CASES,
     soaking_log::CASES,
     absorbance::CASES,
