@@ -373,6 +373,10 @@ const MEASURED: &[(&str, &[&str])] = &[
     ("step_mean", &["heights.label", "heights.height"]),
     ("stock_aliquot", &["actual_stock_mass", "actual_aliquot"]),
     (
+        "reference_coating",
+        &["coating_thickness", "coating_areal_mass"],
+    ),
+    (
         "thickness",
         &["pairs.label", "pairs.passes", "pairs.thickness"],
     ),

@@ -24,6 +24,7 @@ mod layer;
 mod light_harvesting;
 mod powder;
 mod powder_acid;
+mod reference_coating;
 mod soaking_log;
 mod solids_residue;
 mod solution;
@@ -63,6 +64,7 @@ pub static ALL: &[&Calculator] = &[
     &firing::CALCULATOR,
     &step_height::CALCULATOR,
     &step_mean::CALCULATOR,
+    &reference_coating::CALCULATOR,
     &dye_bath::CALCULATOR,
     &soaking_log::CALCULATOR,
     &absorbance::CALCULATOR,
@@ -99,6 +101,7 @@ pub static CASES: &[&[Case]] = &[
     firing::CASES,
     step_height::CASES,
     step_mean::CASES,
+    reference_coating::CASES,
     dye_bath::CASES,
     soaking_log::CASES,
     absorbance::CASES,
