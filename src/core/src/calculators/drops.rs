@@ -24,6 +24,17 @@ pub(super) static RESOLUTION_X: Field = resolution_x();
 pub(super) static RESOLUTION_Y: Field = resolution_y();
 pub(super) static SOLIDS: Field = solids();
 pub(super) static POROSITY: Field = porosity();
+pub(super) static WET_PER_PASS: Field =
+    quantity("wet_per_pass", "Wet thickness of one pass", Kind::Length)
+        .symbol("w")
+        .units(&["um", "nm"]);
+pub(super) static DROPS_PER_AREA: Field =
+    quantity("drops_per_area", "Drops per area", Kind::PerArea)
+        .symbol("N_d")
+        .units(&["cm-2"]);
+pub(super) static AREAL_MASS: Field = quantity("areal_mass", "Solid per area", Kind::ArealMass)
+    .symbol("m_A")
+    .units(&["mg/cm2", "ug/cm2"]);
 
 pub(super) const fn drop_volume() -> Field {
     quantity("drop_volume", "Drop volume", Kind::Volume)

@@ -27,7 +27,7 @@
 //! # Worked example
 //! 0.39 mg on 0.25 cm², 10 µm thick, of a solid of 3.893 g/cm³: 59.9 % of the film are pores (computed).
 
-use super::drops::{porosity, usual_porosity};
+use super::drops::{AREAL_MASS, POROSITY, usual_porosity};
 use super::*;
 use crate::problem::{Check, Problem, Source, computed, derived, practice};
 use crate::quantity::{Kind, value_text};
@@ -69,7 +69,6 @@ static DENSITY: Field = quantity("density", "Density of the solid", Kind::Densit
     .help("Of the solid itself, without pores.")
     .units(&["g/cm3", "kg/m3"])
     .positive();
-static POROSITY: Field = porosity();
 static EXPECTED: Field = quantity("expected", "Porosity expected", Kind::Ratio)
     .symbol("P*")
     .help("From the plan, to compare.")
@@ -143,9 +142,6 @@ static ACTUAL_MASS: Field = mass("actual_film_mass", "Mass of the fired film, we
 static PORE_VOLUME: Field = quantity("pore_volume", "Volume of the pores", Kind::Volume)
     .symbol("V_P")
     .units(&["uL", "nL"]);
-static AREAL_MASS: Field = quantity("areal_mass", "Solid per area", Kind::ArealMass)
-    .symbol("m_A")
-    .units(&["mg/cm2", "ug/cm2"]);
 static PLANNED_THICKNESS: Field = quantity(
     "planned_thickness",
     "Fired thickness, planned",

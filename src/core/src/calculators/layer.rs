@@ -32,7 +32,8 @@
 //! 10 pL every 20 µm both ways lie 25 µm thick when wet; a square of 5 mm takes 0.625 µL and 62 500 drops.
 
 use super::drops::{
-    self, DROP_VOLUME, PITCH_AS, PITCH_X, PITCH_Y, POROSITY, RESOLUTION_X, RESOLUTION_Y, SOLIDS,
+    self, AREAL_MASS, DROP_VOLUME, DROPS_PER_AREA, PITCH_AS, PITCH_X, PITCH_Y, POROSITY,
+    RESOLUTION_X, RESOLUTION_Y, SOLIDS, WET_PER_PASS,
 };
 use super::*;
 use crate::problem::{Check, Problem, Source, computed, derived, practice};
@@ -149,15 +150,6 @@ static THICKNESS: Field = quantity("thickness", "Fired thickness", Kind::Length)
 static PER_PASS: Field = quantity("per_pass", "Fired thickness of one pass", Kind::Length)
     .symbol("b")
     .units(&["um", "nm"]);
-static WET_PER_PASS: Field = quantity("wet_per_pass", "Wet thickness of one pass", Kind::Length)
-    .symbol("w")
-    .units(&["um", "nm"]);
-static DROPS_PER_AREA: Field = quantity("drops_per_area", "Drops per area", Kind::PerArea)
-    .symbol("N_d")
-    .units(&["cm-2"]);
-static AREAL_MASS: Field = quantity("areal_mass", "Solid per area", Kind::ArealMass)
-    .symbol("m_A")
-    .units(&["mg/cm2", "ug/cm2"]);
 static PASSES_WET: Field = count("passes_wet", "Passes before drying").symbol("n_w");
 static PRINTED: Field = table(
     "printed",

@@ -47,9 +47,10 @@ mod target;
 use self::outlook::Outlook;
 use self::pairs::Pairs;
 use self::target::Plan;
+use super::drops::{self, AREAL_MASS, DROPS_PER_AREA, PITCH_AS, WET_PER_PASS};
 use super::*;
 use crate::numerics::line::Line;
-use crate::problem::{Check, Problem, Source, derived, memory, practice};
+use crate::problem::{Check, Problem, Source, derived, practice};
 use crate::quantity::{Kind, brief_text};
 use crate::report::{Form, printed};
 use crate::scalar::Scalar;
@@ -84,58 +85,14 @@ static TOLERANCE: Field = quantity("tolerance", "Tolerance of the target", Kind:
     .units(&["um", "nm"])
     .not_negative()
     .optional();
-static DROP_VOLUME: Field = quantity("drop_volume", "Drop volume", Kind::Volume)
-    .symbol("V_d")
-    .units(&["pL", "nL"])
-    .positive()
-    .weighing();
-static PITCH_AS: Field = choice(
-    "pitch_as",
-    "Pitch",
-    &[
-        option("length", "as a length"),
-        option("resolution", "as dots per inch"),
-    ],
-);
-static PITCH_X: Field = quantity("pitch_x", "Pitch along the print direction", Kind::Length)
-    .symbol("pₓ")
-    .units(&["um", "mm"])
-    .positive()
-    .weighing();
-static PITCH_Y: Field = quantity("pitch_y", "Pitch across the print direction", Kind::Length)
-    .symbol("p_y")
-    .units(&["um", "mm"])
-    .positive()
-    .weighing();
-static RESOLUTION_X: Field = quantity(
-    "resolution_x",
-    "Resolution along the print direction",
-    Kind::PrintResolution,
-)
-.symbol("rₓ")
-.units(&["/[in_i]", "mm-1"])
-.positive()
-.weighing();
-static RESOLUTION_Y: Field = quantity(
-    "resolution_y",
-    "Resolution across the print direction",
-    Kind::PrintResolution,
-)
-.symbol("r_y")
-.units(&["/[in_i]", "mm-1"])
-.positive()
-.weighing();
-static SOLIDS: Field = quantity(
-    "solids",
-    "Solid in the ink, by volume",
-    Kind::VolumeFraction,
-)
-.symbol("φ")
-.help("Volume of solid per volume of ink.")
-.units(&["%", "1"])
-.range(Range::FRACTION)
-.weighing();
-static POROSITY: Field = porosity().weighing();
+// How sure a film is depends on their uncertainties.
+static DROP_VOLUME: Field = drops::drop_volume().weighing();
+static PITCH_X: Field = drops::pitch_x().weighing();
+static PITCH_Y: Field = drops::pitch_y().weighing();
+static RESOLUTION_X: Field = drops::resolution_x().weighing();
+static RESOLUTION_Y: Field = drops::resolution_y().weighing();
+static SOLIDS: Field = drops::solids().weighing();
+static POROSITY: Field = drops::porosity().weighing();
 static FILM_SCATTER: Field = quantity("film_scatter", "Scatter from film to film", Kind::Length)
     .symbol("s")
     .help("Standard deviation of films printed alike: for what one film may have.")
@@ -157,7 +114,7 @@ static MOST_IN_GROUP: Field = count("most_in_group", "Passes before drying, at m
     .help("To split the passes into groups that are dried in between.")
     .optional();
 /// From measured pairs the thickness is known without it; only the mass needs it.
-static POROSITY_FOR_MASS: Field = porosity().optional();
+static POROSITY_FOR_MASS: Field = drops::porosity().optional();
 static DENSITY: Field = quantity("density", "Density of the solid", Kind::Density)
     .symbol("ρ")
     .help("For the mass of the film: the density of the solid itself, without pores.")
@@ -250,15 +207,6 @@ static INTERCEPT: Field = quantity("intercept", "Thickness at no passes", Kind::
     .symbol("a")
     .help("Zero for a line through the origin.")
     .units(&["um", "nm"]);
-static WET_PER_PASS: Field = quantity("wet_per_pass", "Wet thickness of one pass", Kind::Length)
-    .symbol("w")
-    .units(&["um", "nm"]);
-static DROPS_PER_AREA: Field = quantity("drops_per_area", "Drops per area", Kind::PerArea)
-    .symbol("N_d")
-    .units(&["cm-2"]);
-static AREAL_MASS: Field = quantity("areal_mass", "Solid per area", Kind::ArealMass)
-    .symbol("m_A")
-    .units(&["mg/cm2", "ug/cm2"]);
 static FILM_MASS: Field = quantity("film_mass", "Mass of the film", Kind::Mass)
     .symbol("m")
     .units(&["mg", "ug"]);
@@ -282,19 +230,6 @@ const fn band(id: &'static str, title: &'static str) -> Field {
     curve(id, title, &PASSES, &THICKNESS)
 }
 
-const fn porosity() -> Field {
-    quantity("porosity", "Porosity of the fired film", Kind::Ratio)
-        .symbol("P")
-        .help("Share of the film that is pores.")
-        .units(&["%", "1"])
-        .range(Range {
-            from: 0.0,
-            to: 1.0,
-            above: false,
-            below: true,
-        })
-}
-
 const VOLUME_BALANCE: Source = derived("Conservation of the volume of the solid");
 
 /// Thickness of a printed film from its passes, and the other way round.
@@ -312,10 +247,10 @@ pub(super) static CALCULATOR: Calculator = Calculator {
         show(&TOLERANCE).when(&FIND, &["passes"]),
         show(&DROP_VOLUME).when(&FROM, &["drops"]),
         show(&PITCH_AS).when(&FROM, &["drops"]),
-        show(&PITCH_X).when(&FROM, &["drops"]).when(&PITCH_AS, &["length"]),
-        show(&PITCH_Y).when(&FROM, &["drops"]).when(&PITCH_AS, &["length"]),
-        show(&RESOLUTION_X).when(&FROM, &["drops"]).when(&PITCH_AS, &["resolution"]),
-        show(&RESOLUTION_Y).when(&FROM, &["drops"]).when(&PITCH_AS, &["resolution"]),
+        show(&PITCH_X).when(&FROM, &["drops"]).when(&PITCH_AS, drops::LENGTH),
+        show(&PITCH_Y).when(&FROM, &["drops"]).when(&PITCH_AS, drops::LENGTH),
+        show(&RESOLUTION_X).when(&FROM, &["drops"]).when(&PITCH_AS, drops::RESOLUTION),
+        show(&RESOLUTION_Y).when(&FROM, &["drops"]).when(&PITCH_AS, drops::RESOLUTION),
         show(&SOLIDS).when(&FROM, &["drops"]),
         show(&LINE).when(&FROM, &["pairs"]),
         show(&PAIRS).when(&FROM, &["pairs"]),
@@ -343,8 +278,8 @@ pub(super) static CALCULATOR: Calculator = Calculator {
         show(&TRANSFER).when(&FROM, &["pairs"]),
         show(&IMPLIED_POROSITY).when(&FROM, &["pairs"]),
         show(&WET_PER_PASS).when(&FROM, &["drops"]),
-        show(&PITCH_X).when(&FROM, &["drops"]).when(&PITCH_AS, &["resolution"]),
-        show(&PITCH_Y).when(&FROM, &["drops"]).when(&PITCH_AS, &["resolution"]),
+        show(&PITCH_X).when(&FROM, &["drops"]).when(&PITCH_AS, drops::RESOLUTION),
+        show(&PITCH_Y).when(&FROM, &["drops"]).when(&PITCH_AS, drops::RESOLUTION),
         show(&DROPS_PER_AREA).when(&FROM, &["drops"]),
         show(&AREAL_MASS),
         show(&FILM_MASS),
@@ -360,10 +295,10 @@ pub(super) static CALCULATOR: Calculator = Calculator {
     working: &[
         formula("pitch_x = 1 / resolution_x")
             .when(&FROM, &["drops"])
-            .when(&PITCH_AS, &["resolution"]),
+            .when(&PITCH_AS, drops::RESOLUTION),
         formula("pitch_y = 1 / resolution_y")
             .when(&FROM, &["drops"])
-            .when(&PITCH_AS, &["resolution"]),
+            .when(&PITCH_AS, drops::RESOLUTION),
         formula("drops_per_area = 1 / (pitch_x * pitch_y)").when(&FROM, &["drops"]),
         formula("wet_per_pass = drop_volume / (pitch_x * pitch_y)").when(&FROM, &["drops"]),
         formula("per_pass = wet_per_pass * solids / (1 - porosity)").when(&FROM, &["drops"]),
@@ -436,20 +371,10 @@ pub(super) static CALCULATOR: Calculator = Calculator {
         derived("Interval of a new point about a fitted line: Student's t with the degrees of freedom of the scatter"),
     ],
     hazards: &[
-        Hazard {
-            what: "Hot plate and furnace",
-            caution: "Firing burns skin and drives off fumes of solvent and binder. Extract them, use tongs and \
-                      heat-proof gloves, and let substrates cool.",
-        },
-        Hazard {
-            what: "Nanopowder and mist",
-            caution: "Fine oxide must not be breathed in: keep powders and dry residues from becoming airborne, wipe \
-                      wet, and do not brush or blow.",
-        },
-        Hazard {
-            what: "Solvent vapour at the print head",
-            caution: "Ink solvents may burn or harm when breathed in. Ventilate, and keep sparks and flames away.",
-        },
+        hazards::HOT_PLATE,
+        hazards::DRY_FILMS,
+        hazards::MIST_AT_PURGE,
+        hazards::HEAD_VAPOUR,
     ],
     formula: both::<Thickness>(),
 };
@@ -540,7 +465,7 @@ impl Formula for Thickness {
             checks.extend(pairs.reach(plan.passes));
         }
         checks.extend(against_drops(given, found));
-        checks.extend(usual_porosity(given));
+        checks.extend(drops::usual_porosity(given.get(&POROSITY)));
         checks
     }
 }
@@ -551,20 +476,13 @@ fn one_minus<S: Scalar>(x: S) -> S {
 
 /// The growth of the film with the passes, from the drops.
 fn from_drops<S: Scalar>(given: &Given<'_, S>, found: &mut Found<S>) -> Line<S> {
-    let [x, y] = if given.choice(&PITCH_AS) == "resolution" {
-        let [x, y] = [&RESOLUTION_X, &RESOLUTION_Y].map(|r| S::constant(1.0) / given[r]);
-        found.set(&PITCH_X, x);
-        found.set(&PITCH_Y, y);
-        [x, y]
-    } else {
-        [given[&PITCH_X], given[&PITCH_Y]]
-    };
+    let [x, y] = drops::pitch(given, found);
     let wet = given[&DROP_VOLUME] / (x * y);
     found.set(&WET_PER_PASS, wet);
     found.set(&DROPS_PER_AREA, S::constant(1.0) / (x * y));
     Line {
         intercept: S::constant(0.0),
-        slope: wet * given[&SOLIDS] / one_minus(given[&POROSITY]),
+        slope: drops::fired(given, wet),
     }
 }
 
@@ -702,20 +620,4 @@ fn counted(passes: f64) -> String {
 fn counted_with(passes: f64, one: &str, many: &str) -> String {
     let verb = if passes == 1.0 { one } else { many };
     format!("{} {verb}", counted(passes))
-}
-
-/// Whether the porosity is one that films of dye cells usually have.
-fn usual_porosity(given: &Given<'_, f64>) -> Option<Check> {
-    let porosity = given.get(&POROSITY)?;
-    let usual = (0.50..=0.65).contains(&porosity);
-    (!usual).then(|| {
-        Check::note(
-            "unusual_porosity",
-            format!(
-                "A porosity of {} is outside the 50 % to 65 % of most dye-cell films; dense layers have less.",
-                POROSITY.say(porosity)
-            ),
-            memory("reviews of dye-sensitised cells: porosity 0.50 to 0.65"),
-        )
-    })
 }
