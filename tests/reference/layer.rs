@@ -261,3 +261,34 @@ fn drops_for_each_dot_stand_for_passes() {
     near(number(&two, "head_speed"), 0.02, 1e-14, "speed");
     assert_eq!(number(&one, "swaths"), 5.0);
 }
+
+/// The card of passes reckons alike.
+#[wasm_bindgen_test(unsupported = test)]
+fn thickness_from_passes_agrees() {
+    let drops = [
+        ("drop_volume", "12 pL"),
+        ("pitch_as", "resolution"),
+        ("resolution_x", "1270 dpi"),
+        ("resolution_y", "720 dpi"),
+        ("passes", "7"),
+        ("solids", "4.2 %"),
+        ("porosity", "58 %"),
+        ("density", "3.9 g/cm3"),
+    ];
+    let layer = evaluated(&drops);
+    let passes = alone(card("thickness", &drops));
+    for output in [
+        "thickness",
+        "per_pass",
+        "wet_per_pass",
+        "areal_mass",
+        "pitch_y",
+    ] {
+        near(
+            number(&layer, output),
+            number(&passes, output),
+            1e-14,
+            output,
+        );
+    }
+}
