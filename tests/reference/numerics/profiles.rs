@@ -217,6 +217,43 @@ fn a_bow_is_noticed() {
     assert!(gain(&bowed) > 100.0, "{}", gain(&bowed));
 }
 
+/// Smooth glass read in steps of 10: a digit up is no spike, and rounding stays in the uncertainty, 10/√12 for each part.
+#[wasm_bindgen_test(unsupported = test)]
+fn steps_of_the_instrument_are_no_spikes_and_no_certainty() {
+    let x: Vec<f64> = (0..400).map(|i| 0.01 * f64::from(i)).collect();
+    let film = |x: &f64| (LEFT..RIGHT).contains(x);
+    let z: Vec<f64> = x
+        .iter()
+        .enumerate()
+        .map(|(i, x)| {
+            let digit = if i % 10 == 0 { 10.0 } else { 0.0 };
+            if film(x) { HEIGHT + digit } else { digit }
+        })
+        .collect();
+    let profile = Profile::new(&x, &z).unwrap();
+    let step = profile.step(&between_edges(), false, true).unwrap();
+    assert!(step.spikes.is_empty(), "{:?}", step.spikes);
+    close("resolution", step.resolution, 10.0, 1e-9);
+    assert!(step.base.rounded && step.upper.rounded);
+    let rounding = 2.0 * 100.0 / 12.0;
+    assert!(
+        (rounding..1.1 * rounding).contains(&step.variance),
+        "{}",
+        step.variance
+    );
+    within("height", step.height, HEIGHT, 0.5);
+    // Readings that scatter over many steps average it out.
+    let rough: Vec<f64> = z
+        .iter()
+        .enumerate()
+        .map(|(i, z)| z + 10.0 * (i * i % 7) as f64)
+        .collect();
+    let rough = Profile::new(&x, &rough).unwrap();
+    let step = rough.step(&between_edges(), false, true).unwrap();
+    assert!(!step.base.rounded && !step.upper.rounded);
+    assert!(step.variance < rounding, "{}", step.variance);
+}
+
 /// Transmission of the Gaussian filter: 2 to the power of minus the square of cut-off over wavelength.
 #[wasm_bindgen_test(unsupported = test)]
 fn the_gaussian_filter_passes_half_of_a_wave_of_its_cut_off() {

@@ -21,7 +21,8 @@
 //! With edges, the parts fitted are those of ISO 5436-1 for a type A1 standard: the middle third of the feature, from
 //! x₁ + W/3 to x₂ − W/3, and on either side what lies from W/3 to W off the edge; what is nearer to an edge is ignored.
 //! Found edges are those of the one feature that explains most of the profile; they, typed edges and positions only
-//! choose readings and bring no uncertainty. Readings scatter by their own amount on film and substrate, and neighbours
+//! choose readings and bring no uncertainty. Rounding to the steps of the instrument counts where the readings scatter by
+//! less than half a step. Readings scatter by their own amount on film and substrate, and neighbours
 //! go together (first-order autoregression): longer waves than the parts are not seen in the uncertainty. The
 //! calibration of the instrument is in K alone.
 //!
@@ -511,6 +512,7 @@ impl Formula for StepHeight {
             reading.gaps(),
             reading.bow(given),
             reading.correlated(),
+            reading.rounded(),
             reading.cut_off(given),
         ]
         .into_iter()
@@ -670,6 +672,22 @@ impl Reading {
             } else {
                 Check::note("correlated", said, rule)
             }
+        })
+    }
+
+    /// Readings that hardly scatter within a step of the instrument.
+    fn rounded(&self) -> Option<Check> {
+        let Step { base, upper, .. } = &self.step;
+        (base.rounded || upper.rounded).then(|| {
+            Check::note(
+                "rounded",
+                format!(
+                    "The readings come in steps of {}, wider than they scatter: that rounding is in the uncertainty. More \
+                     digits in the trace would tell more.",
+                    READING.say(self.step.resolution)
+                ),
+                derived("even distribution one step wide"),
+            )
         })
     }
 

@@ -9,6 +9,9 @@
 //! standard deviation and its own correlation ρ of neighbours, a first-order autoregression in which N readings count as
 //! N·(1 − ρ)/(1 + ρ); degrees of freedom are joined by the formula of Welch and Satterthwaite.
 //!
+//! Readings come in steps of the instrument. Where a part scatters by less than half a step, rounding does not average
+//! out: it adds the variance of an even distribution one step wide.
+//!
 //! Sources: least squares; ISO 5436-1, type A1, for the parts of the profile that are fitted; ISO 16610-21 for the
 //! Gaussian filter (both from memory, to be verified).
 
@@ -116,6 +119,8 @@ pub struct Step {
     pub spikes: Vec<f64>,
     /// Sum of squares of the residuals.
     pub residual_sum: f64,
+    /// The step of the instrument, where most readings share their height with another; otherwise zero.
+    pub resolution: f64,
     level: Level,
     residuals: Vec<Residual>,
 }
@@ -129,7 +134,9 @@ pub struct Scattered {
     pub correlation: f64,
     /// Readings, counted as if they were independent, less their share of the fitted parameters.
     pub degrees_of_freedom: f64,
-    /// What they add to the variance of the height.
+    /// Whether they scatter by less than half a step of the instrument.
+    pub rounded: bool,
+    /// What their scatter adds to the variance of the height.
     variance: f64,
 }
 
@@ -145,6 +152,8 @@ struct Residual {
 const SPIKE: f64 = 6.0;
 /// Standard deviation of a normal variable over the median of its absolute deviations.
 const NORMAL_MEDIAN: f64 = 1.482_602_218_505_602;
+/// Nearer than so many steps of the instrument nothing is a spike.
+const STEPS: f64 = 3.0;
 /// Readings that go together more than this are taken for so many.
 const MOST_CORRELATED: f64 = 0.999;
 /// Rounds in which spikes are looked for; each leaves the fit closer to the rest.
@@ -275,10 +284,12 @@ impl Profile {
             }
         }
         let size = if bent { 4 } else { 3 };
+        let [resolution, least] = resolution(&points);
+        let near = least.max(STEPS * resolution);
         let mut far = vec![false; points.len()];
         for _ in 0..ROUNDS {
             let level = Level::fit(kept(&points, &far), size);
-            let now = spikes(&residuals(&points, &level));
+            let now = spikes(&residuals(&points, &level), near);
             if now == far {
                 break;
             }
@@ -291,7 +302,7 @@ impl Profile {
         }
         let level = Level::fit(kept(&points, &far), size);
         let fitted: Vec<(f64, bool, f64)> = kept(&points, &far).collect();
-        Step::new(&fitted, level, spikes)
+        Step::new(&fitted, level, spikes, resolution)
     }
 }
 
@@ -313,18 +324,37 @@ fn residuals(points: &[(f64, bool, f64)], level: &Level) -> Vec<Residual> {
     points.iter().map(off).collect()
 }
 
-/// Which residuals lie far off from the others of their part.
-fn spikes(residuals: &[Residual]) -> Vec<bool> {
+/// The step of the instrument, where most readings share their height with another, otherwise zero; and what is too little
+/// to be more than rounding in the arithmetic.
+fn resolution(points: &[(f64, bool, f64)]) -> [f64; 2] {
+    let mut heights: Vec<f64> = points.iter().map(|point| point.2).collect();
+    heights.sort_unstable_by(f64::total_cmp);
+    let range = heights
+        .last()
+        .zip(heights.first())
+        .map(|(high, low)| high - low);
+    let least = 1e-9 * range.unwrap_or_default();
+    let steps = heights.windows(2).map(|pair| pair[1] - pair[0]);
+    let steps: Vec<f64> = steps.filter(|step| *step > least).collect();
+    let shared = 2 * (steps.len() + 1) <= heights.len();
+    let smallest = steps.into_iter().fold(f64::INFINITY, f64::min);
+    let seen = shared && smallest.is_finite();
+    [if seen { smallest } else { 0.0 }, least]
+}
+
+/// Which residuals lie far off from the others of their part, and further than anything near.
+fn spikes(residuals: &[Residual], near: f64) -> Vec<bool> {
     let [base, upper] = [false, true].map(|upper| {
         let of_part = residuals.iter().filter(|r| r.upper == upper);
         let of_part: Vec<f64> = of_part.map(|r| r.residual).collect();
         let centre = median(of_part.clone());
         let off = of_part.iter().map(|r| (r - centre).abs());
-        (centre, SPIKE * NORMAL_MEDIAN * median(off.collect()))
+        let most = SPIKE * NORMAL_MEDIAN * median(off.collect());
+        (centre, most.max(near))
     });
     let far = |r: &Residual| {
         let (centre, most) = if r.upper { upper } else { base };
-        most > 0.0 && (r.residual - centre).abs() > most
+        (r.residual - centre).abs() > most
     };
     residuals.iter().map(far).collect()
 }
@@ -344,6 +374,7 @@ impl Step {
         fitted: &[(f64, bool, f64)],
         level: Level,
         spikes: Vec<f64>,
+        resolution: f64,
     ) -> Result<Step, ProfileError> {
         let residuals = residuals(fitted, &level);
         let (height, norm) = level.last();
@@ -354,10 +385,21 @@ impl Step {
         if !(share > 1e-6 && fitted.len() > level.size) {
             return Err(ProfileError::Undetermined);
         }
-        let [base, upper] = [false, true].map(|part| Scattered::of(&residuals, part, &level));
-        let variance = base.variance + upper.variance;
-        let joined = [base, upper].map(|part| part.variance.squared() / part.degrees_of_freedom);
+        let parts = [false, true].map(|part| Scattered::of(&residuals, part, &level, resolution));
+        let rounding = |part: &Scattered| {
+            if part.rounded {
+                resolution.squared() / 12.0
+            } else {
+                0.0
+            }
+        };
+        let variance: f64 = parts
+            .iter()
+            .map(|part| part.variance + rounding(part))
+            .sum();
+        let joined = parts.map(|part| part.variance.squared() / part.degrees_of_freedom);
         let degrees_of_freedom = variance.squared() / (joined[0] + joined[1]);
+        let [base, upper] = parts;
         Ok(Step {
             height,
             variance,
@@ -371,6 +413,7 @@ impl Step {
             upper,
             fitted: fitted.len(),
             spikes,
+            resolution,
             residual_sum: residuals.iter().map(|r| r.residual.squared()).sum(),
             level,
             residuals,
@@ -423,7 +466,7 @@ impl Step {
 }
 
 impl Scattered {
-    fn of(residuals: &[Residual], upper: bool, level: &Level) -> Scattered {
+    fn of(residuals: &[Residual], upper: bool, level: &Level, resolution: f64) -> Scattered {
         let (_, norm) = level.last();
         let (mut count, mut squares, mut products, mut pairs) = (0.0, 0.0, 0.0, 0.0);
         // Share of the parameters that these readings decide, and of the height's sensitivity.
@@ -464,6 +507,7 @@ impl Scattered {
         let of_one = squares / (counted * degrees_of_freedom);
         Scattered {
             deviation: of_one.sqrt(),
+            rounded: of_one.sqrt() < 0.5 * resolution,
             correlation,
             degrees_of_freedom,
             variance: weight * of_one * counted,
