@@ -9,7 +9,7 @@ use wasm_bindgen_test::wasm_bindgen_test;
 use crate::support::{alone, card, check, checks, number};
 
 const PAIRS: &[(&str, &str)] = &[("from", "pairs"), ("passes", "1")];
-const DROPS: &[(&str, &str)] = &[
+pub(crate) const DROPS: &[(&str, &str)] = &[
     ("passes", "6"),
     ("drop_volume", "10 pL"),
     ("pitch_x", "20 um"),
@@ -18,12 +18,12 @@ const DROPS: &[(&str, &str)] = &[
     ("porosity", "60 %"),
 ];
 
-fn evaluated(base: &[(&str, &str)], changes: &[(&str, &str)]) -> Evaluation {
+pub(crate) fn evaluated(base: &[(&str, &str)], changes: &[(&str, &str)]) -> Evaluation {
     alone(card("thickness", &[base, changes].concat()))
 }
 
 /// A card with these measured pairs of passes and thickness as typed.
-fn fitted(pairs: &[(u32, String)], changes: &[(&str, &str)]) -> Evaluation {
+pub(crate) fn fitted(pairs: &[(u32, String)], changes: &[(&str, &str)]) -> Evaluation {
     let mut card = card("thickness", &[PAIRS, changes].concat());
     let calculator = card.declaration().expect("it is in the list");
     for (row, (passes, thickness)) in pairs.iter().enumerate() {
@@ -37,15 +37,15 @@ fn fitted(pairs: &[(u32, String)], changes: &[(&str, &str)]) -> Evaluation {
     alone(card)
 }
 
-fn micrometres(pairs: &[(u32, f64)]) -> Vec<(u32, String)> {
+pub(crate) fn micrometres(pairs: &[(u32, f64)]) -> Vec<(u32, String)> {
     pairs.iter().map(|(n, t)| (*n, format!("{t} um"))).collect()
 }
 
-fn value(evaluation: &Evaluation, output: &str) -> f64 {
+pub(crate) fn value(evaluation: &Evaluation, output: &str) -> f64 {
     number(&evaluation.cards[0], output)
 }
 
-fn budget(evaluation: &Evaluation, output: &str) -> Budget {
+pub(crate) fn budget(evaluation: &Evaluation, output: &str) -> Budget {
     evaluation
         .budget("thickness", output)
         .unwrap_or_else(|| panic!("no {output}"))
@@ -59,13 +59,13 @@ fn close(found: f64, expected: f64, relative: f64) {
     );
 }
 
-const UM: f64 = 1e-6;
+pub(crate) const UM: f64 = 1e-6;
 
 // Uncertainty of a fitted line.
 
 /// Weighted regression example, Miller and Miller, ch. 5: readings from memory, every published value reproduced;
 /// values to all digits computed with numpy and scipy. Its readings are taken as micrometres.
-fn weighted() -> Vec<(u32, String)> {
+pub(crate) fn weighted() -> Vec<(u32, String)> {
     [
         (0, "0.009 ± 0.001 um"),
         (2, "0.158 ± 0.004 um"),
@@ -180,7 +180,7 @@ fn inverse_prediction_has_the_published_uncertainty() {
 
 /// NIST Statistical Reference Datasets, linear least squares, Norris: read. Tenths of x are taken as passes, y as
 /// micrometres.
-fn norris() -> Vec<(u32, String)> {
+pub(crate) fn norris() -> Vec<(u32, String)> {
     let data = include_str!("data/strd_norris.csv");
     let rows = data.lines().filter_map(|line| {
         let (x, y) = line.split_once(',')?;
@@ -383,7 +383,7 @@ fn passes_and_thickness_invert_each_other() {
 // What it says.
 
 #[track_caller]
-fn said(evaluation: &Evaluation, code: &str) -> String {
+pub(crate) fn said(evaluation: &Evaluation, code: &str) -> String {
     let (_, sentence) = check(evaluation, code).unwrap_or_else(|| panic!("no {code}"));
     sentence
 }
@@ -404,10 +404,16 @@ fn it_says_which_whole_passes_fall_inside_the_tolerance() {
     let one = within("7.6 um", "0.5 um");
     assert!(said(&one, "whole_passes").starts_with("Only 3 passes fall inside"));
     assert!(said(&within("2.4 um", "0.2 um"), "whole_passes").starts_with("Only 1 pass falls"));
-    assert_eq!(checks(&one), [("whole_passes", Level::InRange)]);
+    assert_eq!(
+        checks(&one),
+        [("print", Level::Note), ("whole_passes", Level::InRange)]
+    );
     let none = within("6.2 um", "0.5 um");
     assert!(said(&none, "no_whole_passes").contains("2 passes give 5 µm"));
-    assert_eq!(checks(&none), [("no_whole_passes", Level::Warning)]);
+    assert_eq!(
+        checks(&none),
+        [("print", Level::Note), ("no_whole_passes", Level::Warning)]
+    );
 }
 
 #[wasm_bindgen_test(unsupported = test)]
@@ -415,12 +421,13 @@ fn it_says_how_well_the_line_fits() {
     let good = fitted(&weighted(), &[("line", "intercept"), ("passes", "10")]);
     assert_eq!(
         checks(&good),
-        [("chi_squared", Level::InRange), ("intercept", Level::Note)]
+        [("chi_squared", Level::InRange), ("origin", Level::Note)]
     );
     // Chi-squared 4.500118771868131 for 4 degrees of freedom, computed with numpy.
     assert!(said(&good, "chi_squared").contains("1.13 for each of 4 degrees of freedom"));
-    // The uncertainty as stated, not scaled to the scatter.
-    assert!(said(&good, "intercept").contains("(9.084 nm ± 0.9877 nm)"));
+    // The uncertainty as stated, not scaled to the scatter: u = 0.9877 nm.
+    let origin = said(&good, "origin");
+    assert!(origin.contains("(9.1 ± 2.0) nm (k = 2)"), "{origin}");
     // The same thicknesses with uncertainties ten times smaller.
     let narrow: Vec<_> = weighted()
         .into_iter()
@@ -428,13 +435,14 @@ fn it_says_how_well_the_line_fits() {
         .collect();
     let poor = fitted(&narrow, &[("line", "intercept"), ("passes", "10")]);
     assert_eq!(checks(&poor)[0], ("chi_squared", Level::Warning));
-    // A line through the origin has no intercept to judge; 12 passes lie outside what was measured.
+    // 12 passes lie outside what was measured.
     let pairs = micrometres(&[(2, 1.9), (4, 4.1), (6, 6.0)]);
     let origin = fitted(&pairs, &[("passes", "12")]);
     assert_eq!(
         checks(&origin),
         [
             ("residual_deviation", Level::Note),
+            ("origin", Level::InRange),
             ("extrapolated", Level::Note)
         ]
     );
@@ -448,7 +456,7 @@ fn it_says_how_well_the_line_fits() {
         checks(&with),
         [
             ("residual_deviation", Level::Note),
-            ("intercept", Level::InRange)
+            ("origin", Level::InRange)
         ]
     );
 }

@@ -316,6 +316,21 @@ const MEASURED: &[(&str, &[&str])] = &[
         "powder_acid",
         &["acid_volume", "actual_acid_volume", "powder", "measured_ph"],
     ),
+    ("drop_spread", &["angle", "spot"]),
+    (
+        "firing",
+        &[
+            "empty",
+            "with_film",
+            "film_mass",
+            "thickness",
+            "green_thickness",
+            "actual_thickness",
+            "green_mass",
+            "actual_film_mass",
+        ],
+    ),
+    ("layer", &["films.footprint", "substrates", "ink_at_hand"]),
     ("light_harvesting", &["absorbance"]),
     (
         "soaking_log",
@@ -343,6 +358,19 @@ const MEASURED: &[(&str, &[&str])] = &[
         ],
     ),
     ("spacer_gap", &["pressed", "film_thickness", "cells"]),
+    (
+        "step_height",
+        &[
+            "trace",
+            "left_edge",
+            "right_edge",
+            "substrate_from",
+            "substrate_to",
+            "film_from",
+            "film_to",
+        ],
+    ),
+    ("step_mean", &["heights.label", "heights.height"]),
     ("stock_aliquot", &["actual_stock_mass", "actual_aliquot"]),
     ("jetting", &["velocity"]),
     ("drop_size", &[]),
@@ -365,6 +393,10 @@ const MEASURED: &[(&str, &[&str])] = &[
     ("settling", &[]),
     ("viscosity", &["points.temperature", "points.viscosity"]),
     ("nozzle_shear", &["points.rate", "points.viscosity"]),
+    (
+        "reference_coating",
+        &["coating_thickness", "coating_areal_mass"],
+    ),
     (
         "thickness",
         &["pairs.label", "pairs.passes", "pairs.thickness"],

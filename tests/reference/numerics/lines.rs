@@ -1,7 +1,8 @@
 //! Straight lines, their statistics and intervals.
 
 use glasswick_core::numerics::line::{
-    Line, LineError, fit, fit_through_origin, lack_of_fit, statistics, statistics_through_origin,
+    Line, LineError, fit, fit_through_origin, lack_of_fit, lack_of_fit_through_origin, statistics,
+    statistics_through_origin,
 };
 use glasswick_core::numerics::student::t_quantile;
 use glasswick_core::scalar::{Dual, Scalar};
@@ -335,6 +336,23 @@ fn lack_of_fit_of_a_line_with_repeats() {
     // The order of the points does not matter.
     let (x, y): (Vec<f64>, Vec<f64>) = x.iter().copied().zip(y).rev().unzip();
     close("F", lack_of_fit(&x, &y).unwrap().f, test.f, 1e-13);
+}
+
+/// Invented readings; F and p computed with numpy 2.4.6, scipy 1.17.1.
+#[wasm_bindgen_test(unsupported = test)]
+fn lack_of_fit_through_the_origin() {
+    let x = [2.0, 2.0, 4.0, 4.0, 6.0, 6.0, 8.0, 8.0];
+    let y = [1.85, 1.78, 3.55, 3.68, 5.30, 5.42, 7.12, 6.98];
+    let test = lack_of_fit_through_origin(&x, &y).unwrap();
+    close("F", test.f, 0.894_862_604_540_018_8, 1e-10);
+    close("p", test.p, 0.517_045_520_239_663_9, 1e-10);
+    assert_eq!((test.numerator_dof, test.denominator_dof), (3, 4));
+    let free = lack_of_fit(&x, &y).unwrap();
+    close("F", free.f, 0.433_691_756_272_399_7, 1e-10);
+    close("p", free.p, 0.675_349_914_649_674_4, 1e-10);
+    // Two different x leave nothing for a line with an intercept to miss.
+    let (x, y) = (&x[2..6], &y[2..6]);
+    assert!(lack_of_fit(x, y).is_none() && lack_of_fit_through_origin(x, y).is_some());
 }
 
 #[wasm_bindgen_test(unsupported = test)]

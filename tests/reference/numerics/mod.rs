@@ -7,6 +7,7 @@ mod curves;
 mod distributions;
 mod lines;
 mod polynomials;
+mod profiles;
 mod roots;
 mod univariate;
 

@@ -35,7 +35,7 @@ use super::*;
 use crate::numerics::line::{self, Line, LineError};
 use crate::numerics::sample::mean;
 use crate::problem::{Check, Problem, Source, computed, derived, memory, practice, read};
-use crate::quantity::{Kind, value_text};
+use crate::quantity::Kind;
 use crate::scalar::Scalar;
 
 static CONCENTRATION_AS: Field = choice(
@@ -394,9 +394,8 @@ const WORDS: Words = Words {
     one: "signal",
     many: "signals",
     bent: "the signal is no straight line of the concentration",
+    straighten: "Use a narrower range, where the line is straight.",
 };
-/// A lack of fit that chance alone makes less often than this is one.
-const UNLIKELY: f64 = 0.05;
 
 struct CalibrationLine;
 
@@ -541,30 +540,12 @@ impl Standards<f64> {
 
     /// Whether repeats show that the standards do not lie on a straight line.
     fn bend(&self) -> Option<Check> {
-        if !self.weights.is_empty() {
-            return None;
-        }
-        let test = line::lack_of_fit(&self.x, &self.y)?;
-        let rule = derived("F test of the lack of fit against the scatter of repeats");
-        let shown = value_text(test.p, 2);
-        Some(if test.p < UNLIKELY {
-            Check::warning(
-                "not_straight",
-                format!(
-                    "The standards miss the line by more than their repeats scatter (chance: {shown}). Use a narrower \
-                     range, where the line is straight."
-                ),
-                rule,
-            )
-        } else {
-            Check::in_range(
-                "straight",
-                format!(
-                    "The standards miss the line by no more than their repeats scatter (chance: {shown})."
-                ),
-                rule,
-            )
-        })
+        let test = self
+            .weights
+            .is_empty()
+            .then(|| line::lack_of_fit(&self.x, &self.y));
+        test.flatten()
+            .map(|test| straight_line::bend(&WORDS, &test))
     }
 
     /// Whether the signal grows at all.

@@ -8,6 +8,7 @@ use std::sync::{Arc, OnceLock};
 use super::declaration::{Calculator, Field};
 use crate::problem::{Check, Problem};
 use crate::scalar::{Dual, Scalar};
+use crate::uncertainty::Estimate;
 
 /// A calculator's formula, written once over any [`Scalar`], in coherent SI.
 pub trait Formula {
@@ -30,6 +31,15 @@ pub trait Formula {
     fn checks(_given: &Given<'_, f64>, _found: &Found<f64>) -> Vec<Check> {
         Vec::new()
     }
+
+    /// What is said about results and their uncertainties, once these are propagated from all cards. `estimate` gives a
+    /// result of the card; each one asked for costs a budget.
+    fn judge(
+        _given: &Given<'_, f64>,
+        _estimate: &dyn Fn(&Field) -> Option<Estimate>,
+    ) -> Vec<Check> {
+        Vec::new()
+    }
 }
 
 /// The signature of a formula over one scalar.
@@ -46,7 +56,12 @@ pub struct Functions {
     pub scatter: fn(&Given<'_, f64>) -> Result<Option<Scatter>, Problem>,
     /// [`Formula::checks`].
     pub checks: fn(&Given<'_, f64>, &Found<f64>) -> Vec<Check>,
+    /// [`Formula::judge`].
+    pub judge: Judge,
 }
+
+/// The signature of [`Formula::judge`].
+pub type Judge = fn(&Given<'_, f64>, &dyn Fn(&Field) -> Option<Estimate>) -> Vec<Check>;
 
 /// The functions of a formula.
 #[must_use]
@@ -56,6 +71,7 @@ pub const fn both<F: Formula>() -> Functions {
         dual: F::compute::<Dual>,
         scatter: F::scatter,
         checks: F::checks,
+        judge: F::judge,
     }
 }
 

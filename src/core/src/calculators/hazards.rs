@@ -81,3 +81,18 @@ pub(super) const ULTRASOUND: Hazard = Hazard {
     caution: "A horn harms hearing, heats what it treats and throws up mist. Ear protection or a closed box, cool the \
               vessel, keep hands away from the running tip.",
 };
+pub(super) const DRY_FILMS: Hazard = Hazard {
+    what: "Nanopowder from dry films and residues",
+    caution: "Fine oxide must not be breathed in: keep dry films and residues from becoming airborne, wipe wet, and do \
+              not brush, scrape or blow.",
+};
+pub(super) const HOT_PLATE: Hazard = Hazard {
+    what: "Hot plate and furnace",
+    caution: "At 450 °C to 500 °C firing burns skin at once, does not look hot and drives off fumes of solvent and \
+              binder. Extract them, use tongs and heat-proof gloves, and let substrates cool.",
+};
+pub(super) const GLASS: Hazard = Hazard {
+    what: "Glass",
+    caution: "Cutting, scratching and drilling give sharp edges, splinters and fine dust. Wear goggles, drill wet, and \
+              collect broken glass apart.",
+};

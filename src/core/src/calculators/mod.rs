@@ -11,15 +11,19 @@ mod dilution;
 mod dilution_series;
 mod drop_mass;
 mod drop_size;
+mod drop_spread;
+mod drops;
 mod dye_bath;
 mod dye_uptake;
 mod efficiency;
 mod electrolyte;
+mod firing;
 mod formula;
 mod hazards;
 mod ink_correction;
 mod ink_recipe;
 mod jetting;
+mod layer;
 mod light_harvesting;
 mod light_scattering;
 mod meniscus;
@@ -28,11 +32,14 @@ mod nozzle_shear;
 mod particles;
 mod powder;
 mod powder_acid;
+mod reference_coating;
 mod settling;
 mod soaking_log;
 mod solids_residue;
 mod solution;
 mod spacer_gap;
+mod step_height;
+mod step_mean;
 mod stock;
 mod stock_aliquot;
 mod straight_line;
@@ -70,7 +77,13 @@ pub static ALL: &[&Calculator] = &[
     &meniscus::CALCULATOR,
     &drop_size::CALCULATOR,
     &drop_mass::CALCULATOR,
+    &drop_spread::CALCULATOR,
+    &layer::CALCULATOR,
     &thickness::CALCULATOR,
+    &firing::CALCULATOR,
+    &step_height::CALCULATOR,
+    &step_mean::CALCULATOR,
+    &reference_coating::CALCULATOR,
     &dye_bath::CALCULATOR,
     &soaking_log::CALCULATOR,
     &absorbance::CALCULATOR,
@@ -110,7 +123,13 @@ pub static CASES: &[&[Case]] = &[
     meniscus::CASES,
     drop_size::CASES,
     drop_mass::CASES,
+    drop_spread::CASES,
+    layer::CASES,
     thickness::CASES,
+    firing::CASES,
+    step_height::CASES,
+    step_mean::CASES,
+    reference_coating::CASES,
     dye_bath::CASES,
     soaking_log::CASES,
     absorbance::CASES,

@@ -209,11 +209,7 @@ pub(super) static CALCULATOR: Calculator = Calculator {
                       suitable gloves.",
         },
         hazards::IODINE,
-        Hazard {
-            what: "Glass",
-            caution: "Drilling and cutting give sharp edges, splinters and fine dust. Drill wet, wear goggles, and \
-                      collect broken glass apart.",
-        },
+        hazards::GLASS,
         Hazard {
             what: "Sealing plate",
             caution: "It is hot enough to burn, and so is the glass that leaves it. Use tweezers and let it cool.",

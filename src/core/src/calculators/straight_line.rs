@@ -2,7 +2,7 @@
 //! there are none, and what is said about both.
 
 use super::{Field, Given, Scatter};
-use crate::numerics::line::{self, Line, LineError};
+use crate::numerics::line::{self, LackOfFit, Line, LineError};
 use crate::problem::{Check, Problem, derived, practice};
 use crate::quantity::value_text;
 use crate::scalar::Scalar;
@@ -19,6 +19,8 @@ pub(super) struct Words {
     pub(super) many: &'static str,
     /// What else could be so where the points scatter too much.
     pub(super) bent: &'static str,
+    /// What helps where repeats show that the line is not straight.
+    pub(super) straighten: &'static str,
 }
 
 /// 1/u² of each y; empty where none has an uncertainty.
@@ -148,6 +150,20 @@ impl Quality {
         })
     }
 
+    /// Degrees of freedom of what the covariance says; infinite where uncertainties were stated.
+    pub(super) fn freedom(&self) -> f64 {
+        if self.weighted {
+            f64::INFINITY
+        } else {
+            self.degrees_of_freedom as f64
+        }
+    }
+
+    /// Standard deviation of the points about the line, where it stands for uncertainties that were not stated.
+    pub(super) fn deviation(&self) -> Option<f64> {
+        (!self.weighted && self.degrees_of_freedom > 0).then(|| self.reduced.sqrt())
+    }
+
     pub(super) fn slope_uncertainty(&self) -> f64 {
         let last = self.covariance.len() - 1;
         self.covariance[last][last].sqrt()
@@ -194,5 +210,37 @@ impl Quality {
             );
             Check::in_range("chi_squared", sentence, rule)
         }
+    }
+}
+
+/// A lack of fit that chance alone makes less often than this is one.
+const UNLIKELY: f64 = 0.05;
+
+/// Whether repeats show that the points do not lie on the line.
+pub(super) fn bend(words: &Words, test: &LackOfFit) -> Check {
+    let rule = derived("F test of the lack of fit against the scatter of repeats");
+    let shown = format!(
+        "F = {} with {} and {} degrees of freedom, chance: {}",
+        value_text(test.f, 4),
+        test.numerator_dof,
+        test.denominator_dof,
+        value_text(test.p, 2)
+    );
+    let points = words.points;
+    if test.p < UNLIKELY {
+        Check::warning(
+            "not_straight",
+            format!(
+                "The {points} miss the line by more than their repeats scatter ({shown}). {}",
+                words.straighten
+            ),
+            rule,
+        )
+    } else {
+        Check::in_range(
+            "straight",
+            format!("The {points} miss the line by no more than their repeats scatter ({shown})."),
+            rule,
+        )
     }
 }

@@ -1,18 +1,22 @@
 //! # What it computes
 //! How thick a printed film is after so many passes, or how many passes a target thickness takes: from the volume
-//! of a drop and the pitch of the drops, or from measured pairs of passes and thickness. With the density of the
-//! solid and the area, also the mass of the film and the ink it takes.
+//! of a drop and the pitch of the drops, or from measured pairs of passes and thickness. How far a single film may be
+//! off, and how likely it falls inside a tolerance. With the density of the solid and the area, also the mass of the film
+//! and the ink it takes; with what the drops predict, the share of the solid that arrives.
 //!
 //! # Formulas
 //! From drops: wet thickness of one pass w = V_d/(p_x·p_y), thickness of one pass b = w·φ/(1 − P), pitch 25.4 mm over
 //! the dots per inch. From pairs: straight line t = a + b·n by least squares, weights 1/u² where the thicknesses have
-//! an uncertainty. Then t = a + b·n, n = (t − a)/b, areal mass t·(1 − P)·ρ, ink V = A·t·(1 − P)/φ.
+//! an uncertainty. Then t = a + b·n, n = (t − a)/b, areal mass t·(1 − P)·ρ, ink V = A·t·(1 − P)/φ. A single film has
+//! u² = u²(a + b·n) + s²; it lies within ± k·u, and inside t₀ ± Δt with the probability that Student's t (or, where
+//! uncertainties were stated, the normal distribution) about a + b·n gives. Against the drops: η = b/b_p, and
+//! P′ = 1 − (1 − P)·b_p/b if all solid arrives.
 //!
 //! # Symbols and units
 //! V_d drop volume (m³); p_x, p_y pitch (m) along and across the print direction, r_x, r_y the same as drops per
 //! length (1/m); φ volume fraction of solid in the ink (1); P porosity of the fired film (1); n passes (1); a
-//! thickness at no passes (m), b thickness of one pass (m); t thickness (m); ρ density of the solid (kg/m³); A film
-//! area (m²).
+//! thickness at no passes (m), b thickness of one pass (m), b_p the same as predicted; t thickness (m); s scatter of
+//! single films (m); k coverage factor (1); ρ density of the solid (kg/m³); A film area (m²).
 //!
 //! # Valid range
 //! Whole passes; solids above 0; porosity below 1; at least two pairs at different passes for a line with an
@@ -21,23 +25,38 @@
 //! # Assumptions
 //! Every drop lands in the film, all solid stays, all liquid goes, every pass adds the same. Passes are exact; the
 //! uncertainties of the thicknesses are independent and are taken as stated, not scaled to the scatter. Without
-//! stated uncertainties the scatter about the line takes their place. When passes are found, the number to print is
-//! rounded to a whole one, which carries no uncertainty of its own.
+//! stated uncertainties the scatter about the line takes their place. The k of a single film is that of every ±: 2, or
+//! Student's t for 95.45 % and the degrees of freedom of the scatter. A new film scatters as the pairs do; where their
+//! uncertainties are stated, as the pairs on either side of it. What is to be expected of a single film takes the entries
+//! as independent of each other, also where links make them hang together; the ± of the thickness does not. Passes to
+//! print are settled at the numbers as entered and carry no uncertainty of their own.
 //!
 //! # Sources
-//! Conservation of the volume of the solid; 1 in = 25.4 mm by definition; weighted least squares; the distribution of
-//! chi-squared has mean ν and variance 2ν.
+//! Conservation of the volume of the solid; 1 in = 25.4 mm by definition; weighted least squares and the interval of a
+//! new point about its line; the distribution of chi-squared has mean ν and variance 2ν.
 //!
 //! # Worked example
 //! Drops of 10 pL at a pitch of 20 µm lie 25 µm thick when wet; with 1 % of solid by volume and no pores one pass
 //! leaves 0.25 µm.
 
-use super::straight_line::{self, Quality, Words};
+mod cases;
+mod outlook;
+mod pairs;
+mod target;
+
+use self::outlook::Outlook;
+use self::pairs::Pairs;
+use self::target::Plan;
+use super::drops::{self, AREAL_MASS, DROPS_PER_AREA, PITCH_AS, WET_PER_PASS};
 use super::*;
-use crate::numerics::line::{self, Line, LineError};
-use crate::problem::{Check, Problem, Source, computed, derived, memory, practice, read};
-use crate::quantity::Kind;
+use crate::numerics::line::Line;
+use crate::problem::{Check, Problem, Source, derived, practice};
+use crate::quantity::{Kind, brief_text};
+use crate::report::{Form, printed};
 use crate::scalar::Scalar;
+use crate::uncertainty::Estimate;
+
+pub(super) use self::cases::CASES;
 
 static FROM: Field = choice(
     "from",
@@ -66,59 +85,36 @@ static TOLERANCE: Field = quantity("tolerance", "Tolerance of the target", Kind:
     .units(&["um", "nm"])
     .not_negative()
     .optional();
-static DROP_VOLUME: Field = quantity("drop_volume", "Drop volume", Kind::Volume)
-    .symbol("V_d")
-    .units(&["pL", "nL"])
-    .positive();
-static PITCH_AS: Field = choice(
-    "pitch_as",
-    "Pitch",
-    &[
-        option("length", "as a length"),
-        option("resolution", "as dots per inch"),
-    ],
-);
-static PITCH_X: Field = quantity("pitch_x", "Pitch along the print direction", Kind::Length)
-    .symbol("pₓ")
-    .units(&["um", "mm"])
-    .positive();
-static PITCH_Y: Field = quantity("pitch_y", "Pitch across the print direction", Kind::Length)
-    .symbol("p_y")
-    .units(&["um", "mm"])
-    .positive();
-static RESOLUTION_X: Field = quantity(
-    "resolution_x",
-    "Resolution along the print direction",
-    Kind::PrintResolution,
+// How sure a film is depends on their uncertainties.
+static DROP_VOLUME: Field = drops::drop_volume().weighing();
+static PITCH_X: Field = drops::pitch_x().weighing();
+static PITCH_Y: Field = drops::pitch_y().weighing();
+static RESOLUTION_X: Field = drops::resolution_x().weighing();
+static RESOLUTION_Y: Field = drops::resolution_y().weighing();
+static SOLIDS: Field = drops::solids().weighing();
+static POROSITY: Field = drops::porosity().weighing();
+static FILM_SCATTER: Field = quantity("film_scatter", "Scatter from film to film", Kind::Length)
+    .symbol("s")
+    .help("Standard deviation of films printed alike: for what one film may have.")
+    .units(&["um", "nm"])
+    .not_negative()
+    .optional();
+static PREDICTED: Field = quantity(
+    "predicted_per_pass",
+    "Predicted thickness of one pass",
+    Kind::Length,
 )
-.symbol("rₓ")
-.units(&["/[in_i]", "mm-1"])
-.positive();
-static RESOLUTION_Y: Field = quantity(
-    "resolution_y",
-    "Resolution across the print direction",
-    Kind::PrintResolution,
-)
-.symbol("r_y")
-.units(&["/[in_i]", "mm-1"])
-.positive();
-static SOLIDS: Field = quantity(
-    "solids",
-    "Solid in the ink, by volume",
-    Kind::VolumeFraction,
-)
-.symbol("φ")
-.help("Volume of solid per volume of ink.")
-.units(&["%", "1"])
-.range(Range {
-    from: 0.0,
-    to: 1.0,
-    above: true,
-    below: false,
-});
-static POROSITY: Field = porosity();
+.symbol("b_p")
+.help("From the drops, on another card, for the porosity entered below.")
+.units(&["um", "nm"])
+.positive()
+.optional();
+static MOST_IN_GROUP: Field = count("most_in_group", "Passes before drying, at most")
+    .symbol("m")
+    .help("To split the passes into groups that are dried in between.")
+    .optional();
 /// From measured pairs the thickness is known without it; only the mass needs it.
-static POROSITY_FOR_MASS: Field = porosity().optional();
+static POROSITY_FOR_MASS: Field = drops::porosity().optional();
 static DENSITY: Field = quantity("density", "Density of the solid", Kind::Density)
     .symbol("ρ")
     .help("For the mass of the film: the density of the solid itself, without pores.")
@@ -171,8 +167,39 @@ static PASSES_EXACT: Field = quantity(
 static NEIGHBOURS: Field = table(
     "neighbours",
     "Whole passes below and above",
-    &[&PASSES, &THICKNESS],
+    &[&PASSES, &THICKNESS, &WITHIN, &INSIDE],
 );
+static WITHIN: Field = quantity("within", "One film lies within ±", Kind::Length)
+    .symbol("U_f")
+    .help("About 95 % of films measured alike.")
+    .units(&["um", "nm"]);
+static INSIDE: Field = quantity("inside", "Probability inside the tolerance", Kind::Ratio)
+    .symbol("p")
+    .help("That one film falls between the limits.")
+    .units(&["%"]);
+static DRYINGS: Field = count("dryings", "Times to dry").symbol("N_g");
+static GROUPS: Field = table("groups", "Groups of passes", &[&GROUP_TIMES, &GROUP_PASSES]);
+static GROUP_TIMES: Field = count("times", "Groups");
+static GROUP_PASSES: Field = count("group_passes", "Passes in each");
+static TRANSFER: Field = quantity("transfer", "Against the prediction", Kind::Ratio)
+    .symbol("η")
+    .help("Share of the jetted solid that arrived, if the porosity is as entered.")
+    .units(&["%"]);
+static IMPLIED_POROSITY: Field = quantity("implied_porosity", "Implied porosity", Kind::Ratio)
+    .symbol("P′")
+    .help("If all the jetted solid arrived.")
+    .units(&["%"]);
+static DEVIATION: Field = quantity("deviation", "Scatter about the line", Kind::Length)
+    .symbol("s")
+    .help("Residual standard deviation.")
+    .units(&["um", "nm"]);
+static CORRELATION: Field = quantity(
+    "correlation",
+    "Correlation of intercept and one pass",
+    Kind::Ratio,
+)
+.symbol("r")
+.help("Times both standard uncertainties it is their covariance.");
 static PER_PASS: Field = quantity("per_pass", "Thickness of one pass", Kind::Length)
     .symbol("b")
     .units(&["um", "nm"]);
@@ -180,21 +207,18 @@ static INTERCEPT: Field = quantity("intercept", "Thickness at no passes", Kind::
     .symbol("a")
     .help("Zero for a line through the origin.")
     .units(&["um", "nm"]);
-static WET_PER_PASS: Field = quantity("wet_per_pass", "Wet thickness of one pass", Kind::Length)
-    .symbol("w")
-    .units(&["um", "nm"]);
-static DROPS_PER_AREA: Field = quantity("drops_per_area", "Drops per area", Kind::PerArea)
-    .symbol("N_d")
-    .units(&["cm-2"]);
-static AREAL_MASS: Field = quantity("areal_mass", "Solid per area", Kind::ArealMass)
-    .symbol("m_A")
-    .units(&["mg/cm2", "ug/cm2"]);
 static FILM_MASS: Field = quantity("film_mass", "Mass of the film", Kind::Mass)
     .symbol("m")
     .units(&["mg", "ug"]);
 static INK: Field = quantity("ink_volume", "Ink for the film", Kind::Volume)
     .symbol("V")
     .units(&["uL", "nL", "mL"]);
+static MEASURED: Field = curve("measured", "Measured pairs", &PASSES, &THICKNESS);
+static RESIDUALS: Field = curve("residuals", "Pairs less the line", &PASSES, &THICKNESS);
+static LINE_LOW: Field = band("line_low", "Line, lower limit");
+static LINE_HIGH: Field = band("line_high", "Line, upper limit");
+static FILM_LOW: Field = band("film_low", "One film, lower limit");
+static FILM_HIGH: Field = band("film_high", "One film, upper limit");
 static PASSES_LINE: Field = curve(
     "passes_line",
     "Thickness against passes",
@@ -202,23 +226,16 @@ static PASSES_LINE: Field = curve(
     &THICKNESS,
 );
 
-const fn porosity() -> Field {
-    quantity("porosity", "Porosity of the fired film", Kind::Ratio)
-        .symbol("P")
-        .help("Share of the film that is pores.")
-        .units(&["%", "1"])
-        .range(Range {
-            from: 0.0,
-            to: 1.0,
-            above: false,
-            below: true,
-        })
+const fn band(id: &'static str, title: &'static str) -> Field {
+    curve(id, title, &PASSES, &THICKNESS)
 }
+
+const VOLUME_BALANCE: Source = derived("Conservation of the volume of the solid");
 
 /// Thickness of a printed film from its passes, and the other way round.
 pub(super) static CALCULATOR: Calculator = Calculator {
     id: "thickness",
-    version: 1,
+    version: 2,
     stage: Stage::Layers,
     title: "Thickness from passes",
     purpose: "How thick so many passes print, or how many passes a target thickness takes.",
@@ -230,41 +247,58 @@ pub(super) static CALCULATOR: Calculator = Calculator {
         show(&TOLERANCE).when(&FIND, &["passes"]),
         show(&DROP_VOLUME).when(&FROM, &["drops"]),
         show(&PITCH_AS).when(&FROM, &["drops"]),
-        show(&PITCH_X).when(&FROM, &["drops"]).when(&PITCH_AS, &["length"]),
-        show(&PITCH_Y).when(&FROM, &["drops"]).when(&PITCH_AS, &["length"]),
-        show(&RESOLUTION_X).when(&FROM, &["drops"]).when(&PITCH_AS, &["resolution"]),
-        show(&RESOLUTION_Y).when(&FROM, &["drops"]).when(&PITCH_AS, &["resolution"]),
+        show(&PITCH_X).when(&FROM, &["drops"]).when(&PITCH_AS, drops::LENGTH),
+        show(&PITCH_Y).when(&FROM, &["drops"]).when(&PITCH_AS, drops::LENGTH),
+        show(&RESOLUTION_X).when(&FROM, &["drops"]).when(&PITCH_AS, drops::RESOLUTION),
+        show(&RESOLUTION_Y).when(&FROM, &["drops"]).when(&PITCH_AS, drops::RESOLUTION),
         show(&SOLIDS).when(&FROM, &["drops"]),
         show(&LINE).when(&FROM, &["pairs"]),
         show(&PAIRS).when(&FROM, &["pairs"]),
+        show(&PREDICTED).when(&FROM, &["pairs"]),
         show(&POROSITY).when(&FROM, &["drops"]),
         show(&POROSITY_FOR_MASS).when(&FROM, &["pairs"]),
+        show(&FILM_SCATTER).when(&FROM, &["drops"]),
+        show(&MOST_IN_GROUP),
         show(&DENSITY),
         show(&AREA),
     ],
     outputs: &[
         show(&PASSES_TO_PRINT).when(&FIND, &["passes"]),
         show(&THICKNESS),
+        show(&WITHIN),
+        show(&INSIDE).when(&FIND, &["passes"]),
         show(&PASSES_EXACT).when(&FIND, &["passes"]),
         show(&NEIGHBOURS).when(&FIND, &["passes"]),
+        show(&DRYINGS),
+        show(&GROUPS),
         show(&PER_PASS),
         show(&INTERCEPT).when(&FROM, &["pairs"]),
+        show(&CORRELATION).when(&FROM, &["pairs"]).when(&LINE, &["intercept"]),
+        show(&DEVIATION).when(&FROM, &["pairs"]),
+        show(&TRANSFER).when(&FROM, &["pairs"]),
+        show(&IMPLIED_POROSITY).when(&FROM, &["pairs"]),
         show(&WET_PER_PASS).when(&FROM, &["drops"]),
-        show(&PITCH_X).when(&FROM, &["drops"]).when(&PITCH_AS, &["resolution"]),
-        show(&PITCH_Y).when(&FROM, &["drops"]).when(&PITCH_AS, &["resolution"]),
+        show(&PITCH_X).when(&FROM, &["drops"]).when(&PITCH_AS, drops::RESOLUTION),
+        show(&PITCH_Y).when(&FROM, &["drops"]).when(&PITCH_AS, drops::RESOLUTION),
         show(&DROPS_PER_AREA).when(&FROM, &["drops"]),
         show(&AREAL_MASS),
         show(&FILM_MASS),
         show(&INK).when(&FROM, &["drops"]),
         show(&PASSES_LINE),
+        show(&MEASURED).when(&FROM, &["pairs"]),
+        show(&LINE_LOW),
+        show(&LINE_HIGH),
+        show(&FILM_LOW),
+        show(&FILM_HIGH),
+        show(&RESIDUALS).when(&FROM, &["pairs"]),
     ],
     working: &[
         formula("pitch_x = 1 / resolution_x")
             .when(&FROM, &["drops"])
-            .when(&PITCH_AS, &["resolution"]),
+            .when(&PITCH_AS, drops::RESOLUTION),
         formula("pitch_y = 1 / resolution_y")
             .when(&FROM, &["drops"])
-            .when(&PITCH_AS, &["resolution"]),
+            .when(&PITCH_AS, drops::RESOLUTION),
         formula("drops_per_area = 1 / (pitch_x * pitch_y)").when(&FROM, &["drops"]),
         formula("wet_per_pass = drop_volume / (pitch_x * pitch_y)").when(&FROM, &["drops"]),
         formula("per_pass = wet_per_pass * solids / (1 - porosity)").when(&FROM, &["drops"]),
@@ -272,8 +306,14 @@ pub(super) static CALCULATOR: Calculator = Calculator {
             "Straight line through the measured pairs by least squares, each thickness weighted with 1/u² where its \
              standard uncertainty u is stated, all alike otherwise.",
         )
-        .gives(&[&PER_PASS, &INTERCEPT])
+        .gives(&[&PER_PASS, &INTERCEPT, &CORRELATION, &MEASURED, &RESIDUALS])
         .when(&FROM, &["pairs"]),
+        method("The scatter is the root of the squared residuals over the pairs less the parameters of the line.")
+            .gives(&[&DEVIATION])
+            .when(&FROM, &["pairs"]),
+        formula("transfer = per_pass / predicted_per_pass").when(&FROM, &["pairs"]),
+        formula("implied_porosity = 1 - (1 - porosity) * predicted_per_pass / per_pass")
+            .when(&FROM, &["pairs"]),
         formula("passes_exact = target / per_pass")
             .when(&FROM, &["drops"])
             .when(&FIND, &["passes"]),
@@ -298,6 +338,26 @@ pub(super) static CALCULATOR: Calculator = Calculator {
         method("The whole passes below and above the unrounded number have the thickness that the formula above gives them.")
             .gives(&[&NEIGHBOURS])
             .when(&FIND, &["passes"]),
+        method(
+            "One film scatters about the line as the pairs do (or by their stated u): u² = u²(line) + s², and it lies \
+             within ± k·u, with the k of every ±.",
+        )
+        .gives(&[&WITHIN, &LINE_LOW, &LINE_HIGH, &FILM_LOW, &FILM_HIGH])
+        .when(&FROM, &["pairs"]),
+        method(
+            "One film has the relative uncertainties of drop volume, pitch, solids and packing 1 − P in squares, and \
+             the scatter from film to film: it lies within ± 2 u.",
+        )
+        .gives(&[&WITHIN, &LINE_LOW, &LINE_HIGH, &FILM_LOW, &FILM_HIGH])
+        .when(&FROM, &["drops"]),
+        method(
+            "The probability inside the tolerance is that of Student's t about the expected thickness, with u of one \
+             film; of the normal distribution where uncertainties were stated.",
+        )
+        .gives(&[&INSIDE])
+        .when(&FIND, &["passes"]),
+        method("The passes are split into as few groups as the most before drying allows, as even as they can be.")
+            .gives(&[&DRYINGS, &GROUPS]),
         method("The line is drawn from no passes to the passes above, or to the most that were measured.")
             .gives(&[&PASSES_LINE]),
         formula("areal_mass = thickness * (1 - porosity) * density"),
@@ -308,357 +368,16 @@ pub(super) static CALCULATOR: Calculator = Calculator {
         VOLUME_BALANCE,
         derived("1 in = 25.4 mm by definition"),
         derived("Weighted least squares for a straight line; chi-squared has mean ν and variance 2ν"),
+        derived("Interval of a new point about a fitted line: Student's t with the degrees of freedom of the scatter"),
     ],
     hazards: &[
-        Hazard {
-            what: "Hot plate and furnace",
-            caution: "Firing burns skin and drives off fumes of solvent and binder. Extract them, use tongs and \
-                      heat-proof gloves, and let substrates cool.",
-        },
-        Hazard {
-            what: "Nanopowder and mist",
-            caution: "Fine oxide must not be breathed in: keep powders and dry residues from becoming airborne, wipe \
-                      wet, and do not brush or blow.",
-        },
-        Hazard {
-            what: "Solvent vapour at the print head",
-            caution: "Ink solvents may burn or harm when breathed in. Ventilate, and keep sparks and flames away.",
-        },
+        hazards::HOT_PLATE,
+        hazards::DRY_FILMS,
+        hazards::MIST_AT_PURGE,
+        hazards::HEAD_VAPOUR,
     ],
     formula: both::<Thickness>(),
 };
-
-/// Worked cases, each with its source.
-pub(super) static CASES: &[Case] = &[
-    Case {
-        title: "one pass of a dense film",
-        inputs: &[
-            ("passes", "1"),
-            ("drop_volume", "10 pL"),
-            ("pitch_x", "20 um"),
-            ("pitch_y", "20 um"),
-            ("solids", "1 %"),
-            ("porosity", "0"),
-        ],
-        expected: &[
-            expect("wet_per_pass", "25 um", 5e-6),
-            expect("thickness", "0.25 um", 5e-7),
-        ],
-        source: PYTHON,
-    },
-    Case {
-        title: "10 % of titanium dioxide in water, by mass, with the mass of the film and the ink for it",
-        inputs: &[
-            ("passes", "1"),
-            ("drop_volume", "10 pL"),
-            ("pitch_x", "20 um"),
-            ("pitch_y", "20 um"),
-            ("solids", "2.76891 %"),
-            ("porosity", "60 %"),
-            ("density", "3.89 g/cm3"),
-            ("area", "0.25 cm2"),
-        ],
-        // The solids are printed to six digits: 2e-6 of everything that follows.
-        expected: &[
-            expect("wet_per_pass", "25 um", 5e-6),
-            expect("thickness", "1.730566 um", 4e-6),
-            expect("areal_mass", "0.269276 mg/cm2", 1e-6),
-            expect("film_mass", "0.067319 mg", 5e-7),
-            expect("ink_volume", "0.625 uL", 5e-6),
-        ],
-        source: PYTHON,
-    },
-    Case {
-        title: "six passes at 600 dots per inch",
-        inputs: &[
-            ("passes", "6"),
-            ("drop_volume", "30 pL"),
-            ("pitch_as", "resolution"),
-            ("resolution_x", "600 dpi"),
-            ("resolution_y", "600 dpi"),
-            ("solids", "4.54677 %"),
-            ("porosity", "60 %"),
-        ],
-        // The thicknesses were computed from the rounded pitch and solids: 3e-6 of their value.
-        expected: &[
-            expect("pitch_x", "42.3333 um", 5e-5),
-            expect("drops_per_area", "55800.1 cm-2", 0.05),
-            expect("wet_per_pass", "16.74006 um", 5e-5),
-            expect("thickness", "11.416972 um", 4e-5),
-        ],
-        source: PYTHON,
-    },
-    Case {
-        title: "three passes at 360 dots per inch",
-        inputs: &[
-            ("passes", "3"),
-            ("drop_volume", "80 pL"),
-            ("pitch_as", "resolution"),
-            ("resolution_x", "360 dpi"),
-            ("resolution_y", "360 dpi"),
-            ("solids", "2.19304 %"),
-            ("porosity", "50 %"),
-        ],
-        // As above, 4e-6 of their value.
-        expected: &[
-            expect("pitch_y", "70.5556 um", 5e-5),
-            expect("drops_per_area", "20088.0 cm-2", 0.5),
-            expect("wet_per_pass", "16.07041 um", 5e-5),
-            expect("thickness", "2.114587 um", 1e-5),
-        ],
-        source: PYTHON,
-    },
-    Case {
-        title: "copper oxide ink, 16 % by mass",
-        inputs: &[
-            ("passes", "1"),
-            ("drop_volume", "10 pL"),
-            ("pitch_x", "20 um"),
-            ("pitch_y", "20 um"),
-            ("solids", "3.06984 %"),
-            ("porosity", "0"),
-        ],
-        expected: &[expect("thickness", "0.76746 um", 2e-6)],
-        source: computed(
-            "volume balance, Python 3.11 float64; solids and drop of a published copper oxide ink, density of the \
-                 liquid assumed",
-        ),
-    },
-    Case {
-        title: "unequal dots per inch along and across",
-        inputs: &[
-            ("passes", "1"),
-            ("drop_volume", "10 pL"),
-            ("pitch_as", "resolution"),
-            ("resolution_x", "1270 dpi"),
-            ("resolution_y", "720 dpi"),
-            ("solids", "5 %"),
-            ("porosity", "60 %"),
-        ],
-        expected: &[
-            expect("pitch_x", "20.0 um", 5e-5),
-            expect("pitch_y", "35.2778 um", 5e-5),
-        ],
-        source: INCH,
-    },
-    Case {
-        title: "2540 and 300 dots per inch",
-        inputs: &[
-            ("passes", "1"),
-            ("drop_volume", "10 pL"),
-            ("pitch_as", "resolution"),
-            ("resolution_x", "2540 dpi"),
-            ("resolution_y", "300 dpi"),
-            ("solids", "5 %"),
-            ("porosity", "60 %"),
-        ],
-        expected: &[
-            expect("pitch_x", "10.0 um", 5e-5),
-            expect("pitch_y", "84.6667 um", 5e-5),
-        ],
-        source: INCH,
-    },
-    Case {
-        title: "passes for a target thickness, the six passes turned round",
-        inputs: &[
-            ("find", "passes"),
-            ("target", "11.416972 um"),
-            ("tolerance", "1 um"),
-            ("drop_volume", "30 pL"),
-            ("pitch_as", "resolution"),
-            ("resolution_x", "600 dpi"),
-            ("resolution_y", "600 dpi"),
-            ("solids", "4.54677 %"),
-            ("porosity", "60 %"),
-        ],
-        expected: &[
-            expect("passes_exact", "6", 1e-5),
-            expect("passes_to_print", "6", 0.0),
-            expect("thickness", "11.416972 um", 4e-5),
-        ],
-        source: PYTHON,
-    },
-    Case {
-        title: "porosity from weighing, turned round: the mass of a film of known porosity",
-        inputs: &[
-            ("from", "pairs"),
-            ("passes", "1"),
-            ("pairs.a.passes", "1"),
-            ("pairs.a.thickness", "10 um"),
-            ("porosity", "59.928 %"),
-            ("density", "3.893 g/cm3"),
-            ("area", "0.25 cm2"),
-        ],
-        expected: &[expect("film_mass", "0.39 mg", 5e-6)],
-        source: computed("geometry, Python 3.11 float64"),
-    },
-    Case {
-        title: "weighted line with an intercept; the published readings taken as micrometres",
-        inputs: CALIBRATION_WEIGHTED,
-        expected: &[
-            expect("per_pass", "0.0738 um", 5e-5),
-            expect("intercept", "0.0091 um", 5e-5),
-        ],
-        source: memory(
-            "Miller and Miller, Statistics and Chemometrics for Analytical Chemistry, ch. 5, weighted regression; \
-                 reproduced with numpy and scipy",
-        ),
-    },
-    Case {
-        title: "the same weighted line, to all digits",
-        inputs: CALIBRATION_WEIGHTED,
-        expected: &[
-            expect("per_pass", "0.0737599662370502 um", 1e-10),
-            expect("intercept", "0.009083907773170434 um", 1e-11),
-        ],
-        source: SCIPY,
-    },
-    Case {
-        title: "passes for a target on the same weighted line",
-        inputs: &[
-            ("from", "pairs"),
-            ("find", "passes"),
-            ("target", "0.600 um"),
-            ("line", "intercept"),
-            ("pairs.a.passes", "0"),
-            ("pairs.a.thickness", "0.009 ± 0.001 um"),
-            ("pairs.b.passes", "2"),
-            ("pairs.b.thickness", "0.158 ± 0.004 um"),
-            ("pairs.c.passes", "4"),
-            ("pairs.c.thickness", "0.301 ± 0.010 um"),
-            ("pairs.d.passes", "6"),
-            ("pairs.d.thickness", "0.472 ± 0.013 um"),
-            ("pairs.e.passes", "8"),
-            ("pairs.e.thickness", "0.577 ± 0.017 um"),
-            ("pairs.f.passes", "10"),
-            ("pairs.f.thickness", "0.739 ± 0.022 um"),
-        ],
-        expected: &[
-            expect("passes_exact", "8.011338973878324", 1e-8),
-            expect("passes_to_print", "8", 0.0),
-        ],
-        source: SCIPY,
-    },
-    Case {
-        title: "the same readings without uncertainties: unweighted",
-        inputs: &[
-            ("from", "pairs"),
-            ("passes", "10"),
-            ("line", "intercept"),
-            ("pairs.a.passes", "0"),
-            ("pairs.a.thickness", "0.009 um"),
-            ("pairs.b.passes", "2"),
-            ("pairs.b.thickness", "0.158 um"),
-            ("pairs.c.passes", "4"),
-            ("pairs.c.thickness", "0.301 um"),
-            ("pairs.d.passes", "6"),
-            ("pairs.d.thickness", "0.472 um"),
-            ("pairs.e.passes", "8"),
-            ("pairs.e.thickness", "0.577 um"),
-            ("pairs.f.passes", "10"),
-            ("pairs.f.thickness", "0.739 um"),
-        ],
-        expected: &[
-            expect("per_pass", "0.07254285714285713 um", 1e-10),
-            expect("intercept", "0.01328571428571429 um", 1e-11),
-        ],
-        source: SCIPY,
-    },
-    Case {
-        title: "line with an intercept through eleven points; exam scores taken as micrometres",
-        inputs: &[
-            ("from", "pairs"),
-            ("passes", "66"),
-            ("line", "intercept"),
-            ("pairs.a.passes", "65"),
-            ("pairs.a.thickness", "175 um"),
-            ("pairs.b.passes", "67"),
-            ("pairs.b.thickness", "133 um"),
-            ("pairs.c.passes", "71"),
-            ("pairs.c.thickness", "185 um"),
-            ("pairs.d.passes", "71"),
-            ("pairs.d.thickness", "163 um"),
-            ("pairs.e.passes", "66"),
-            ("pairs.e.thickness", "126 um"),
-            ("pairs.f.passes", "75"),
-            ("pairs.f.thickness", "198 um"),
-            ("pairs.g.passes", "67"),
-            ("pairs.g.thickness", "153 um"),
-            ("pairs.h.passes", "70"),
-            ("pairs.h.thickness", "163 um"),
-            ("pairs.i.passes", "71"),
-            ("pairs.i.thickness", "159 um"),
-            ("pairs.j.passes", "69"),
-            ("pairs.j.thickness", "151 um"),
-            ("pairs.k.passes", "69"),
-            ("pairs.k.thickness", "159 um"),
-        ],
-        expected: &[
-            expect("per_pass", "4.83 um", 0.005),
-            expect("intercept", "-173.51 um", 0.005),
-            // With unrounded coefficients; the book rounds them first and prints 145.27.
-            expect("thickness", "145.0946547884187 um", 1e-7),
-        ],
-        source: read(
-            "OpenStax Introductory Statistics 2e, Examples 12.6 and 12.11; thickness computed with numpy",
-        ),
-    },
-    Case {
-        title: "line through the origin; certified data set NoInt2 taken as micrometres",
-        inputs: &[
-            ("from", "pairs"),
-            ("passes", "5"),
-            ("line", "origin"),
-            ("pairs.a.passes", "4"),
-            ("pairs.a.thickness", "3 um"),
-            ("pairs.b.passes", "5"),
-            ("pairs.b.thickness", "4 um"),
-            ("pairs.c.passes", "6"),
-            ("pairs.c.thickness", "4 um"),
-        ],
-        expected: &[
-            expect("per_pass", "0.727272727272727 um", 1e-9),
-            expect("intercept", "0 um", 0.0),
-        ],
-        source: read("NIST Statistical Reference Datasets, linear least squares, NoInt2"),
-    },
-];
-
-const VOLUME_BALANCE: Source = derived("Conservation of the volume of the solid");
-const PYTHON: Source = computed("volume balance, Python 3.11 float64");
-const INCH: Source = computed("25.4 mm over the dots per inch, Python 3.11 float64");
-const SCIPY: Source = computed(
-    "numpy and scipy, on the weighted regression example of Miller and Miller, ch. 5 (readings from memory)",
-);
-
-const CALIBRATION_WEIGHTED: &[(&str, &str)] = &[
-    ("from", "pairs"),
-    ("passes", "10"),
-    ("line", "intercept"),
-    ("pairs.a.passes", "0"),
-    ("pairs.a.thickness", "0.009 ± 0.001 um"),
-    ("pairs.b.passes", "2"),
-    ("pairs.b.thickness", "0.158 ± 0.004 um"),
-    ("pairs.c.passes", "4"),
-    ("pairs.c.thickness", "0.301 ± 0.010 um"),
-    ("pairs.d.passes", "6"),
-    ("pairs.d.thickness", "0.472 ± 0.013 um"),
-    ("pairs.e.passes", "8"),
-    ("pairs.e.thickness", "0.577 ± 0.017 um"),
-    ("pairs.f.passes", "10"),
-    ("pairs.f.thickness", "0.739 ± 0.022 um"),
-];
-
-const WORDS: Words = Words {
-    points: "pairs",
-    y: &PAIR_THICKNESS,
-    one: "thickness",
-    many: "thicknesses",
-    bent: "the film does not grow along a straight line",
-};
-
-/// A bound of the passes inside a tolerance that is met to the last digits counts as met.
-const SAME: f64 = 1e-9;
 
 struct Thickness;
 
@@ -674,19 +393,23 @@ impl Formula for Thickness {
         };
         found.set(&PER_PASS, growth.slope);
 
+        let plan = Plan::of(given, &growth)?;
         let passes = if given.choice(&FIND) == "passes" {
-            let exact = passes_for_target(given, &growth)?;
-            let whole = exact.value().round().max(1.0);
-            found.set(&PASSES_TO_PRINT, S::constant(whole));
-            found.set(&PASSES_EXACT, exact);
-            found.set_rows(&NEIGHBOURS, neighbours(&growth, exact.value()));
-            S::constant(whole)
+            let whole = S::constant(plan.passes);
+            found.set(&PASSES_TO_PRINT, whole);
+            found.set(&PASSES_EXACT, target::passes_for_target(given, &growth)?);
+            found.set_rows(&NEIGHBOURS, plan.rows(&growth));
+            whole
         } else {
             given[&PASSES]
         };
         let thickness = growth.at(passes);
         found.set(&THICKNESS, thickness);
-        found.set_curve(&PASSES_LINE, drawn(&growth, given, passes.value()));
+        foresee(&mut found, given, &plan);
+        compare(&mut found, given, growth.slope);
+        if given.wants_curves() {
+            draw(&mut found, given, &growth, &plan)?;
+        }
 
         let area = given.get(&AREA);
         // The share of the film that is solid; both outputs below need it.
@@ -718,19 +441,31 @@ impl Formula for Thickness {
     }
 
     fn checks(given: &Given<'_, f64>, found: &Found<f64>) -> Vec<Check> {
+        let Some(slope) = found.get(&PER_PASS) else {
+            return Vec::new();
+        };
+        let growth = Line {
+            intercept: found.get(&INTERCEPT).unwrap_or(0.0),
+            slope,
+        };
+        let Ok(plan) = Plan::of(given, &growth) else {
+            return Vec::new();
+        };
         let mut checks = Vec::new();
-        checks.extend(tolerance(given, found));
+        checks.extend(target::instruction(given, &growth, &plan));
+        checks.extend(target::tolerance(given, &growth, &plan));
         if given.choice(&FROM) == "pairs"
             && let Ok(pairs) = Pairs::read(given)
-            && let Ok(line) = pairs.line(given)
         {
-            let fit = pairs.quality(&line);
-            checks.push(fit.spread(&WORDS));
-            checks.extend(first_pass(&fit, &line));
-            checks.extend(growth(&fit, &line));
-            checks.extend(pairs.reach(given, found));
+            let fit = pairs.quality(&growth);
+            checks.push(fit.spread(&pairs::WORDS));
+            checks.extend(pairs.bend());
+            checks.extend(pairs.origin());
+            checks.extend(pairs::growth(&fit, &growth));
+            checks.extend(pairs.reach(plan.passes));
         }
-        checks.extend(usual_porosity(given));
+        checks.extend(against_drops(given, found));
+        checks.extend(drops::usual_porosity(given.get(&POROSITY)));
         checks
     }
 }
@@ -741,286 +476,148 @@ fn one_minus<S: Scalar>(x: S) -> S {
 
 /// The growth of the film with the passes, from the drops.
 fn from_drops<S: Scalar>(given: &Given<'_, S>, found: &mut Found<S>) -> Line<S> {
-    let [x, y] = if given.choice(&PITCH_AS) == "resolution" {
-        let [x, y] = [&RESOLUTION_X, &RESOLUTION_Y].map(|r| S::constant(1.0) / given[r]);
-        found.set(&PITCH_X, x);
-        found.set(&PITCH_Y, y);
-        [x, y]
-    } else {
-        [given[&PITCH_X], given[&PITCH_Y]]
-    };
+    let [x, y] = drops::pitch(given, found);
     let wet = given[&DROP_VOLUME] / (x * y);
     found.set(&WET_PER_PASS, wet);
     found.set(&DROPS_PER_AREA, S::constant(1.0) / (x * y));
     Line {
         intercept: S::constant(0.0),
-        slope: wet * given[&SOLIDS] / one_minus(given[&POROSITY]),
+        slope: drops::fired(given, wet),
     }
 }
 
-/// The passes, not rounded, that reach the target.
-fn passes_for_target<S: Scalar>(given: &Given<'_, S>, growth: &Line<S>) -> Result<S, Problem> {
-    let (target, start) = (given[&TARGET], growth.intercept.value());
-    if growth.slope.value() <= 0.0 {
-        return Err(Problem::at(
-            &PAIRS,
-            "no_growth",
-            format!(
-                "The line does not rise ({} a pass): no number of passes reaches a thickness.",
-                PER_PASS.say(growth.slope.value())
-            ),
-            "Look at the pairs again: more passes should be thicker.",
-        ));
-    }
-    if target.value() <= start {
-        return Err(Problem::at(
-            &TARGET,
-            "target_below_intercept",
-            format!(
-                "The target ({}) is not above the thickness at no passes ({}).",
-                TARGET.say(target.value()),
-                INTERCEPT.say(start)
-            ),
-            "Enter a thicker target, or use a line through the origin.",
-        ));
-    }
-    Ok(growth.inverse(target))
-}
-
-/// The whole passes on either side, with their thicknesses: always two rows.
-fn neighbours<S: Scalar>(growth: &Line<S>, exact: f64) -> Vec<FoundRow<S>> {
-    let below = (exact + SAME).floor();
-    let row = |(id, passes): (&str, f64)| {
-        let passes = S::constant(passes);
-        FoundRow {
+/// What is to be expected of one film, and the groups of its passes.
+fn foresee<S: Scalar>(found: &mut Found<S>, given: &Given<'_, S>, plan: &Plan) {
+    let mut set = |field, number: Option<f64>| found.set_some(field, number.map(S::constant));
+    set(&WITHIN, plan.chosen.within);
+    set(&INSIDE, plan.chosen.inside);
+    set(&DEVIATION, plan.deviation);
+    set(
+        &CORRELATION,
+        plan.outlook.as_ref().and_then(Outlook::correlation),
+    );
+    if let Some(most) = given.get(&MOST_IN_GROUP) {
+        let groups = target::groups(plan.passes, most.value());
+        let dryings = groups.iter().map(|(times, _)| *times).sum();
+        found.set(&DRYINGS, S::constant(dryings));
+        let row = |((times, passes), id): (&(f64, f64), &str)| FoundRow {
             id: id.into(),
-            cells: vec![(&PASSES, passes), (&THICKNESS, growth.at(passes))],
-        }
+            cells: vec![
+                (&GROUP_TIMES, S::constant(*times)),
+                (&GROUP_PASSES, S::constant(*passes)),
+            ],
+        };
+        let rows = groups.iter().zip(["first", "then"]).map(row).collect();
+        found.set_rows(&GROUPS, rows);
+    }
+}
+
+/// The measured growth against what the drops predict.
+fn compare<S: Scalar>(found: &mut Found<S>, given: &Given<'_, S>, per_pass: S) {
+    let Some(predicted) = given.get(&PREDICTED) else {
+        return;
     };
-    [("below", below), ("above", below + 1.0)].map(row).into()
+    found.set(&TRANSFER, per_pass / predicted);
+    let implied = given
+        .get(&POROSITY)
+        .map(|porosity| one_minus(one_minus(porosity) * predicted / per_pass))
+        // A film thinner than its solid holds no pores: solid was lost.
+        .filter(|implied| (0.0..1.0).contains(&implied.value()));
+    found.set_some(&IMPLIED_POROSITY, implied);
 }
 
-/// The line from no passes to the last that matters.
-fn drawn<S: Scalar>(growth: &Line<S>, given: &Given<'_, S>, passes: f64) -> Points {
-    let measured = given.rows(&PAIRS).map(|(_, row)| row[&PAIR_PASSES].value());
-    let end = measured.fold(passes, f64::max);
-    let x = vec![0.0, end];
-    let y = x
-        .iter()
-        .map(|&x| growth.at(S::constant(x)).value())
-        .collect();
-    Points { x, y }
-}
+/// Lines of the figure are drawn through so many points.
+const DRAWN: u32 = 61;
 
-/// The measured pairs, column by column.
-struct Pairs<S> {
-    passes: Vec<S>,
-    thickness: Vec<S>,
-    /// 1/u²; empty where no thickness has an uncertainty.
-    weights: Vec<f64>,
-    /// Whether the line has an intercept.
-    free: bool,
-}
-
-impl<S: Scalar> Pairs<S> {
-    fn read(given: &Given<'_, S>) -> Result<Self, Problem> {
-        let rows = || given.rows(&PAIRS).map(|(_, row)| row);
-        let uncertainties: Vec<f64> = rows().map(|row| row.uncertainty(&PAIR_THICKNESS)).collect();
-        Ok(Pairs {
-            passes: rows().map(|row| row[&PAIR_PASSES]).collect(),
-            thickness: rows().map(|row| row[&PAIR_THICKNESS]).collect(),
-            weights: straight_line::weights(&PAIRS, &WORDS, &uncertainties)?,
-            free: given.choice(&LINE) == "intercept",
-        })
+/// The line from no passes to the last that matters, its limits and those of single films, and the pairs.
+fn draw<S: Scalar>(
+    found: &mut Found<S>,
+    given: &Given<'_, S>,
+    growth: &Line<S>,
+    plan: &Plan,
+) -> Result<(), Problem> {
+    let line = Line {
+        intercept: growth.intercept.value(),
+        slope: growth.slope.value(),
+    };
+    let mut end = plan.passes;
+    if given.choice(&FROM) == "pairs" {
+        let pairs = Pairs::read(given)?.values();
+        end = end.max(pairs.last());
+        found.set_curve(&RESIDUALS, pairs.residuals(&line));
+        found.set_curve(&MEASURED, pairs.points());
     }
-
-    /// The fitted line, with the corrections of estimate zero that stand for the scatter of the points.
-    fn line(&self, given: &Given<'_, S>) -> Result<Line<S>, Problem> {
-        let (x, y, w) = (&self.passes, &self.thickness, &self.weights);
-        if self.free {
-            let line = line::fit(x, y, w).map_err(|error| self.problem(error))?;
-            return Ok(Line {
-                intercept: line.intercept + given.scatter(0),
-                slope: line.slope + given.scatter(1),
-            });
+    let along = |x: Vec<f64>, y: &dyn Fn(f64) -> f64| Points {
+        y: x.iter().map(|n| y(*n)).collect(),
+        x,
+    };
+    found.set_curve(&PASSES_LINE, along(vec![0.0, end], &|n| line.at(n)));
+    if let Some(outlook) = &plan.outlook {
+        let last = f64::from(DRAWN - 1);
+        let x: Vec<f64> = (0..DRAWN).map(|i| end * f64::from(i) / last).collect();
+        for (low, high, film) in [
+            (&LINE_LOW, &LINE_HIGH, false),
+            (&FILM_LOW, &FILM_HIGH, true),
+        ] {
+            let at = |n| {
+                if film {
+                    outlook.film(n)
+                } else {
+                    outlook.mean(n)
+                }
+            };
+            let limit = |sign: f64| along(x.clone(), &|n| at(n).value + sign * at(n).expanded());
+            found.set_curve(low, limit(-1.0));
+            found.set_curve(high, limit(1.0));
         }
-        let slope = line::fit_through_origin(x, y, w).map_err(|error| self.problem(error))?;
-        Ok(Line {
-            intercept: S::constant(0.0),
-            slope: slope + given.scatter(0),
-        })
     }
+    Ok(())
+}
 
-    fn problem(&self, error: LineError) -> Problem {
-        let passes = self.passes.first().map_or(0.0, |first| first.value());
-        let (code, sentence, hint) = match error {
-            LineError::TooFewPoints { needed, given } => (
-                "too_few_pairs",
-                format!("A line with an intercept needs at least {needed} pairs; {given} entered."),
-                "Enter more pairs, or use a line through the origin.",
+/// What the measured growth says about the solid that was jetted.
+fn against_drops(given: &Given<'_, f64>, found: &Found<f64>) -> Option<Check> {
+    let transfer = found.get(&TRANSFER)?;
+    let predicted = PREDICTED.say(given.get(&PREDICTED)?);
+    let share = TRANSFER.say((1e3 * transfer).round() / 1e3);
+    let mut sentence = format!("One pass is {share} of the {predicted} that the drops predict");
+    if let Some(porosity) = given.get(&POROSITY) {
+        let assumed = POROSITY.say(porosity);
+        sentence += &match found.get(&IMPLIED_POROSITY) {
+            Some(implied) => format!(
+                ": that share of the solid arrived if the porosity is {assumed}, or all of it with a porosity of {}",
+                IMPLIED_POROSITY.say((1e3 * implied).round() / 1e3)
             ),
-            LineError::AllSameAbscissa => (
-                "same_passes",
-                format!(
-                    "All pairs have the same number of passes ({passes}): they define no slope."
-                ),
-                "Enter pairs at two or more numbers of passes, or use a line through the origin.",
-            ),
-            LineError::AllZeroAbscissa => (
-                "no_passes",
-                "All pairs have 0 passes: they define no slope.".into(),
-                "Enter at least one pair with 1 pass or more.",
-            ),
-            other => (
-                "no_line",
-                other.to_string(),
-                "Look for a very large or very small number among the pairs.",
+            None => format!(
+                ": that share of the solid arrived if the porosity is {assumed}, and some was lost whatever the \
+                 porosity"
             ),
         };
-        Problem::at(&PAIRS, code, sentence, hint)
     }
+    sentence.push('.');
+    let rule = derived("conservation of the volume of the solid");
+    Some(Check::note("against_drops", sentence, rule))
 }
 
-impl Pairs<f64> {
-    /// How well the line describes the pairs.
-    fn quality(&self, line: &Line<f64>) -> Quality {
-        let (x, y, w) = (&self.passes, &self.thickness, &self.weights);
-        let (residual_sum, degrees_of_freedom, covariance) = if self.free {
-            let fit = line::statistics(x, y, w, line);
-            let covariance = fit.covariance.map(|row| row.to_vec()).to_vec();
-            (fit.residual_sum, fit.degrees_of_freedom, covariance)
-        } else {
-            let fit = line::statistics_through_origin(x, y, w, line.slope);
-            (
-                fit.residual_sum,
-                fit.degrees_of_freedom,
-                vec![vec![fit.variance]],
-            )
-        };
-        Quality::new(
-            residual_sum,
-            degrees_of_freedom,
-            covariance,
-            !self.weights.is_empty(),
-        )
-    }
-
-    /// Whether the passes in question lie among the measured ones.
-    fn reach(&self, given: &Given<'_, f64>, found: &Found<f64>) -> Option<Check> {
-        let passes = found.get(&PASSES_TO_PRINT).or(given.get(&PASSES))?;
-        let origin = (!self.free).then_some(0.0);
-        let anchors = || self.passes.iter().copied().chain(origin);
-        let from = anchors().fold(f64::INFINITY, f64::min);
-        let to = anchors().fold(f64::NEG_INFINITY, f64::max);
-        (passes < from || passes > to).then(|| {
-            Check::note(
-                "extrapolated",
-                format!(
-                    "{} outside the measured range ({from} to {to}): the line is continued.",
-                    counted(passes, "lies", "lie")
-                ),
-                practice("trust a fitted line only where it was measured"),
-            )
-        })
-    }
+/// "(6.1 ± 0.4) µm (k = 2)": with its expanded uncertainty.
+fn with_factor(field: &Field, estimate: &Estimate) -> String {
+    format!(
+        "{} (k = {})",
+        printed(field, estimate, None, Form::Expanded).text,
+        brief_text(estimate.coverage_factor(), 3)
+    )
 }
 
-/// Whether the intercept is compatible with zero.
-fn first_pass(fit: &Quality, line: &Line<f64>) -> Option<Check> {
-    let [first, _] = fit.covariance.as_slice() else {
-        return None;
-    };
-    let u = first[0].sqrt();
-    if !u.is_finite() {
-        return None;
-    }
-    let rule = practice("two standard uncertainties tell a value from zero");
-    let intercept = format!("{} ± {}", INTERCEPT.say(line.intercept), INTERCEPT.say(u));
-    Some(if Scalar::abs(line.intercept) <= 2.0 * u {
-        Check::in_range(
-            "intercept",
-            format!("The thickness at no passes ({intercept}) is compatible with zero."),
-            rule,
-        )
+/// "1 pass", "6 passes".
+fn counted(passes: f64) -> String {
+    if passes == 1.0 {
+        "1 pass".into()
     } else {
-        Check::note(
-            "intercept",
-            format!(
-                "The thickness at no passes ({intercept}) differs from zero by more than 2 u: the first pass is \
-                 not like the others, or the zero of the measurement is off."
-            ),
-            rule,
-        )
-    })
-}
-
-/// Whether the film grows at all.
-fn growth(fit: &Quality, line: &Line<f64>) -> Option<Check> {
-    let u = fit.slope_uncertainty();
-    (u.is_finite() && line.slope <= 2.0 * u).then(|| {
-        Check::warning(
-            "no_clear_growth",
-            format!(
-                "The thickness of one pass ({} ± {}) is not clearly above zero.",
-                PER_PASS.say(line.slope),
-                PER_PASS.say(u)
-            ),
-            practice("two standard uncertainties tell a value from zero"),
-        )
-    })
-}
-/// Which whole numbers of passes fall inside the tolerance.
-fn tolerance(given: &Given<'_, f64>, found: &Found<f64>) -> Option<Check> {
-    let (target, tolerance) = (given.get(&TARGET)?, given.get(&TOLERANCE)?);
-    let growth = Line {
-        intercept: found.get(&INTERCEPT).unwrap_or(0.0),
-        slope: found.get(&PER_PASS)?,
-    };
-    let least = (growth.inverse(target - tolerance) - SAME).ceil().max(1.0);
-    let most = (growth.inverse(target + tolerance) + SAME).floor();
-    let wanted = format!("{} ± {}", TARGET.say(target), TARGET.say(tolerance));
-    let rule = derived("the line at whole numbers of passes");
-    Some(if most < least {
-        let nearest = found.get(&PASSES_TO_PRINT)?;
-        Check::warning(
-            "no_whole_passes",
-            format!(
-                "No whole number of passes falls inside {wanted}; {} {}.",
-                counted(nearest, "gives", "give"),
-                THICKNESS.say(growth.at(nearest))
-            ),
-            rule,
-        )
-    } else if most == least {
-        let sentence = format!("Only {} inside {wanted}.", counted(least, "falls", "fall"));
-        Check::in_range("whole_passes", sentence, rule)
-    } else {
-        let sentence = format!("{least} to {most} passes fall inside {wanted}.");
-        Check::in_range("whole_passes", sentence, rule)
-    })
+        format!("{passes} passes")
+    }
 }
 
 /// "1 pass lies", "6 passes lie".
-fn counted(passes: f64, one: &str, many: &str) -> String {
-    if passes == 1.0 {
-        format!("1 pass {one}")
-    } else {
-        format!("{passes} passes {many}")
-    }
-}
-
-/// Whether the porosity is one that films of dye cells usually have.
-fn usual_porosity(given: &Given<'_, f64>) -> Option<Check> {
-    let porosity = given.get(&POROSITY)?;
-    let usual = (0.50..=0.65).contains(&porosity);
-    (!usual).then(|| {
-        Check::note(
-            "unusual_porosity",
-            format!(
-                "A porosity of {} is outside the 50 % to 65 % of most dye-cell films; dense layers have less.",
-                POROSITY.say(porosity)
-            ),
-            memory("reviews of dye-sensitised cells: porosity 0.50 to 0.65"),
-        )
-    })
+fn counted_with(passes: f64, one: &str, many: &str) -> String {
+    let verb = if passes == 1.0 { one } else { many };
+    format!("{} {verb}", counted(passes))
 }

@@ -342,7 +342,7 @@ pub fn statistics_through_origin(
 pub struct LackOfFit {
     /// Mean square of the group means about the line over the mean square within the groups.
     pub f: f64,
-    /// Number of different x less two.
+    /// Number of different x less the parameters of the line.
     pub numerator_dof: usize,
     /// Number of points less the number of different x.
     pub denominator_dof: usize,
@@ -356,7 +356,20 @@ pub struct LackOfFit {
 /// last digit, or points that define no line.
 #[must_use]
 pub fn lack_of_fit(x: &[f64], y: &[f64]) -> Option<LackOfFit> {
-    let line = fit(x, y, &[]).ok()?;
+    against_repeats(x, y, &fit(x, y, &[]).ok()?, 2)
+}
+
+/// [`lack_of_fit`] of a line through the origin, which has one parameter: two different x are enough.
+#[must_use]
+pub fn lack_of_fit_through_origin(x: &[f64], y: &[f64]) -> Option<LackOfFit> {
+    let line = Line {
+        intercept: 0.0,
+        slope: fit_through_origin(x, y, &[]).ok()?,
+    };
+    against_repeats(x, y, &line, 1)
+}
+
+fn against_repeats(x: &[f64], y: &[f64], line: &Line<f64>, parameters: usize) -> Option<LackOfFit> {
     let mut points: Vec<(f64, f64)> = x.iter().copied().zip(y.iter().copied()).collect();
     points.sort_unstable_by(|a, b| a.0.total_cmp(&b.0));
 
@@ -373,7 +386,7 @@ pub fn lack_of_fit(x: &[f64], y: &[f64]) -> Option<LackOfFit> {
         within += readings.iter().map(|y| (y - centre).squared()).sum::<f64>();
     }
 
-    let numerator_dof = groups.checked_sub(2).filter(|&dof| dof > 0)?;
+    let numerator_dof = groups.checked_sub(parameters).filter(|&dof| dof > 0)?;
     let denominator_dof = points.len() - groups;
     if within <= 0.0 {
         return None;

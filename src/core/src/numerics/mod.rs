@@ -1,8 +1,8 @@
 //! Fits, roots, measured curves and the distributions behind coverage factors.
 //!
 //! Reading order: [`sample`] (mean and spread), [`line`] (straight line), [`polynomial`] (least-squares
-//! polynomial), [`root`] (equations without a closed form), [`curve`] (functions of measured points),
-//! [`student`] (Student's t, Fisher's F and the normal distribution).
+//! polynomial), [`profile`] (steps of measured profiles), [`root`] (equations without a closed form), [`curve`]
+//! (functions of measured points), [`student`] (Student's t, Fisher's F and the normal distribution).
 //!
 //! What formulas call is generic over [`crate::scalar::Scalar`], so a fitted or solved quantity carries its
 //! derivative with respect to every linked input. Sums run in the order given: same input, same bits.
@@ -10,6 +10,7 @@
 pub mod curve;
 pub mod line;
 pub mod polynomial;
+pub mod profile;
 pub mod root;
 pub mod sample;
 pub mod student;

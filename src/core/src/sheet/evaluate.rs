@@ -7,8 +7,8 @@ use super::entry::{self, Awaited, CardEntry, Reading, Taken, check_range};
 use super::leaves::Leaves;
 use super::order::order;
 use super::{Address, Card, Sheet};
-use crate::calculators::{Entered, Field, Shape};
-use crate::problem::Problem;
+use crate::calculators::{Calculator, Entered, Field, Given, Shape};
+use crate::problem::{Check, Problem};
 use crate::uncertainty::{Budget, Estimate, Leaf};
 
 /// A number that a field may take from another card.
@@ -180,14 +180,33 @@ impl Evaluation {
         card.sources = sources;
         card.state = state;
         card.uncertain = !uncertain_slots.is_empty();
-        if card.state == State::Ready
-            && let Some(calculator) = card.calculator
-            && let Err(problem) = card.compute(calculator, &uncertain_slots)
-        {
-            card.outputs.clear();
-            card.curves.clear();
-            card.state = State::Stopped(vec![problem]);
+        let calculator = card.calculator.filter(|_| card.state == State::Ready);
+        let Some(calculator) = calculator else {
+            return;
+        };
+        match card.compute(calculator, &uncertain_slots) {
+            Ok(()) => {
+                let judged = self.judged(position, calculator);
+                self.cards[position].checks.extend(judged);
+            }
+            Err(problem) => {
+                card.outputs.clear();
+                card.curves.clear();
+                card.state = State::Stopped(vec![problem]);
+            }
         }
+    }
+
+    /// What a computed card says about its results and their uncertainties.
+    fn judged(&self, position: usize, calculator: &Calculator) -> Vec<Check> {
+        let card = &self.cards[position];
+        let plain: Vec<f64> = card.readings.iter().map(|reading| reading.value).collect();
+        let estimate = |field: &Field| {
+            let mut outputs = card.outputs.iter().enumerate();
+            let (number, output) = outputs.find(|(_, output)| output.path == field.id)?;
+            Some(self.budget_of(position, number).estimate(output.value))
+        };
+        (calculator.formula.judge)(&Given::new(&card.shape, &plain, &[]), &estimate)
     }
 
     /// Puts the values of linked outputs into their slots.
