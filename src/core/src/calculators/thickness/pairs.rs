@@ -14,10 +14,13 @@ pub(super) const WORDS: Words = Words {
 };
 
 /// The measured pairs, column by column.
+#[derive(Clone)]
 pub(super) struct Pairs<S> {
     passes: Vec<S>,
     thickness: Vec<S>,
-    /// 1/u²; empty where no thickness has an uncertainty.
+    /// How well each thickness is known; empty where none has an uncertainty.
+    pub(super) known: Vec<Known>,
+    /// 1/u²; empty as well.
     weights: Vec<f64>,
     /// Whether the line has an intercept.
     free: bool,
@@ -27,10 +30,13 @@ impl<S: Scalar> Pairs<S> {
     pub(super) fn read(given: &Given<'_, S>) -> Result<Self, Problem> {
         let rows = || given.rows(&PAIRS).map(|(_, row)| row);
         let uncertainties: Vec<f64> = rows().map(|row| row.uncertainty(&PAIR_THICKNESS)).collect();
+        let weights = straight_line::weights(&PAIRS, &WORDS, &uncertainties)?;
+        let known = rows().map(|row| row.known(&PAIR_THICKNESS));
         Ok(Pairs {
+            known: known.filter(|known| known.uncertainty > 0.0).collect(),
             passes: rows().map(|row| row[&PAIR_PASSES]).collect(),
             thickness: rows().map(|row| row[&PAIR_THICKNESS]).collect(),
-            weights: straight_line::weights(&PAIRS, &WORDS, &uncertainties)?,
+            weights,
             free: given.choice(&LINE) == "intercept",
         })
     }
@@ -64,6 +70,7 @@ impl<S: Scalar> Pairs<S> {
         Pairs {
             passes: plain(self.passes),
             thickness: plain(self.thickness),
+            known: self.known,
             weights: self.weights,
             free: self.free,
         }
@@ -123,13 +130,16 @@ impl Pairs<f64> {
         )
     }
 
-    /// Variances of the thicknesses by passes, ascending; of pairs with the same passes the largest. Empty where none
-    /// is stated.
-    pub(super) fn stated_variances(&self) -> Vec<(f64, f64)> {
-        let variances = self.weights.iter().map(|w| 1.0 / w);
-        let mut stated: Vec<_> = self.passes.iter().copied().zip(variances).collect();
-        // Larger variances first, so that they are the ones kept.
-        stated.sort_unstable_by(|a, b| a.0.total_cmp(&b.0).then(b.1.total_cmp(&a.1)));
+    /// How well the thicknesses are known by passes, ascending; of pairs with the same passes the least. Empty where
+    /// nothing is stated.
+    pub(super) fn stated(&self) -> Vec<(f64, Known)> {
+        let known = self.known.iter().copied();
+        let mut stated: Vec<_> = self.passes.iter().copied().zip(known).collect();
+        // Larger uncertainties first, so that they are the ones kept.
+        stated.sort_unstable_by(|(n0, one), (n1, other)| {
+            let larger = other.uncertainty.total_cmp(&one.uncertainty);
+            n0.total_cmp(n1).then(larger)
+        });
         stated.dedup_by_key(|(passes, _)| *passes);
         stated
     }
@@ -164,14 +174,18 @@ impl Pairs<f64> {
         test.map(|test| straight_line::bend(&WORDS, &test))
     }
 
+    /// Whether the stated uncertainties come from too few readings to weigh the pairs by.
+    pub(super) fn poor_weights(&self) -> Option<Check> {
+        let freedoms = self.known.iter().map(|known| known.degrees_of_freedom);
+        straight_line::poor_weights(&WORDS, freedoms)
+    }
+
     /// Whether a line through the origin holds: whether the intercept, fitted for the purpose where there is none, is
     /// compatible with zero.
     pub(super) fn origin(&self) -> Option<Check> {
         let free = Pairs {
-            passes: self.passes.clone(),
-            thickness: self.thickness.clone(),
-            weights: self.weights.clone(),
             free: true,
+            ..self.clone()
         };
         let line = free.fit().ok()?;
         let quality = free.quality(&line);
