@@ -283,6 +283,12 @@ fn what_to_print_and_what_to_expect() {
         1e-9,
     );
     close("p", value(&free, "inside"), 0.684_772_048_912_220_2, 1e-9);
+    let grouped = fitted(&films(), &[&wanted[..], &[("most_in_group", "3")]].concat());
+    let sentence = said(&grouped, "print");
+    assert!(
+        sentence.starts_with("Print 7 passes (1 × 3 and 2 × 2, dried after each group), expect (6"),
+        "{sentence}"
+    );
     // What is settled once has no uncertainty of its own.
     assert_eq!(budget(&free, "inside").uncertainty, 0.0);
     assert_eq!(budget(&free, "passes_to_print").uncertainty, 0.0);
@@ -567,6 +573,12 @@ fn whether_a_line_through_the_origin_holds() {
     );
     let (level, _) = check(&fitted(&raised, &[FREE]), "origin").unwrap();
     assert_eq!(level, Level::Note);
+    // The ± of the sentence is that of the result; t of 95.45 % for three degrees of freedom is 3.31 (JCGM 100, table G.2).
+    let free = fitted(&raised, &[FREE]);
+    let intercept = free.estimate("thickness", "intercept").unwrap();
+    assert_eq!(intercept.degrees_of_freedom, 3.0);
+    let sentence = said(&free, "origin");
+    assert!(sentence.contains("(k = 3.31)"), "{sentence}");
     // Two pairs show no scatter, so nothing can be said.
     assert!(check(&fitted(&micrometres(&[(2, 1.0), (4, 2.2)]), &[]), "origin").is_none());
 }

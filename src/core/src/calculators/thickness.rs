@@ -537,13 +537,23 @@ impl Formula for Thickness {
             checks.push(fit.spread(&pairs::WORDS));
             checks.extend(pairs.bend());
             checks.extend(pairs.poor_weights());
-            checks.extend(pairs.origin());
+            if given.choice(&LINE) == "origin" {
+                let intercept = pairs.free_intercept();
+                checks.extend(intercept.and_then(|a| pairs::origin(&a, false)));
+            }
             checks.extend(pairs::growth(&fit, &growth));
             checks.extend(pairs.reach(plan.passes));
         }
         checks.extend(against_drops(given, found));
         checks.extend(usual_porosity(given));
         checks
+    }
+
+    fn judge(given: &Given<'_, f64>, estimate: &dyn Fn(&Field) -> Option<Estimate>) -> Vec<Check> {
+        let fitted = given.choice(&FROM) == "pairs" && given.choice(&LINE) == "intercept";
+        let intercept = fitted.then(|| estimate(&INTERCEPT)).flatten();
+        let check = intercept.and_then(|a| pairs::origin(&a, true));
+        check.into_iter().collect()
     }
 }
 

@@ -180,40 +180,18 @@ impl Pairs<f64> {
         straight_line::poor_weights(&WORDS, freedoms)
     }
 
-    /// Whether a line through the origin holds: whether the intercept, fitted for the purpose where there is none, is
-    /// compatible with zero.
-    pub(super) fn origin(&self) -> Option<Check> {
+    /// The thickness at no passes of the line that has an intercept, whether or not the card's line has one.
+    pub(super) fn free_intercept(&self) -> Option<Estimate> {
         let free = Pairs {
             free: true,
             ..self.clone()
         };
         let line = free.fit().ok()?;
         let quality = free.quality(&line);
-        let intercept = Estimate {
+        Some(Estimate {
             value: line.intercept,
             uncertainty: quality.covariance.first()?.first()?.sqrt(),
             degrees_of_freedom: quality.freedom(),
-        };
-        if !intercept.uncertainty.is_finite() {
-            return None;
-        }
-        let rule = derived("the intercept of the fitted line and its expanded uncertainty");
-        let shown = with_factor(&INTERCEPT, &intercept);
-        Some(if Scalar::abs(intercept.value) <= intercept.expanded() {
-            let sentence = format!(
-                "A line through the origin holds: the thickness at no passes, fitted, is {shown}, compatible with zero."
-            );
-            Check::in_range("origin", sentence, rule)
-        } else {
-            let sentence = format!(
-                "A line through the origin does not hold: the thickness at no passes, fitted, is {shown}. The first \
-                 pass is not like the others, or the zero of the measurement is off."
-            );
-            if self.free {
-                Check::note("origin", sentence, rule)
-            } else {
-                Check::warning("origin", sentence, rule)
-            }
         })
     }
 
@@ -239,6 +217,32 @@ impl Pairs<f64> {
             )
         })
     }
+}
+
+/// Whether a line through the origin holds: whether the thickness at no passes is compatible with zero. Where the card's
+/// line has no intercept, what does not hold is a warning.
+pub(super) fn origin(intercept: &Estimate, free: bool) -> Option<Check> {
+    if !(intercept.uncertainty.is_finite() && intercept.uncertainty > 0.0) {
+        return None;
+    }
+    let rule = derived("the intercept of the fitted line and its expanded uncertainty");
+    let shown = with_factor(&INTERCEPT, intercept);
+    Some(if Scalar::abs(intercept.value) <= intercept.expanded() {
+        let sentence = format!(
+            "A line through the origin holds: the thickness at no passes, fitted, is {shown}, compatible with zero."
+        );
+        Check::in_range("origin", sentence, rule)
+    } else {
+        let sentence = format!(
+            "A line through the origin does not hold: the thickness at no passes, fitted, is {shown}. The first pass is \
+             not like the others, or the zero of the measurement is off."
+        );
+        if free {
+            Check::note("origin", sentence, rule)
+        } else {
+            Check::warning("origin", sentence, rule)
+        }
+    })
 }
 
 /// Whether the film grows at all.
