@@ -94,6 +94,7 @@ const WORDS: Words = Words {
     one: "viscosity",
     many: "viscosities",
     bent: "no power law holds over these shear rates",
+    straighten: "Use the shear rates near that of the nozzle only.",
 };
 const POISEUILLE: Source = derived("laminar flow in a round tube (Hagen and Poiseuille)");
 const RABINOWITSCH: Source =

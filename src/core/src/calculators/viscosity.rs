@@ -104,6 +104,7 @@ const WORDS: Words = Words {
     one: "viscosity",
     many: "viscosities",
     bent: "the law does not hold over these temperatures: try another Vogel temperature",
+    straighten: "Use a narrower range of temperatures.",
 };
 const LAWS: Source =
     memory("laws of Arrhenius and of Vogel, Fulcher and Tammann, as commonly written");
