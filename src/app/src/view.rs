@@ -5,9 +5,12 @@ use std::collections::{BTreeMap, BTreeSet};
 use std::rc::Rc;
 
 use glasswick_core::calculators::{Field, FieldKind, Points};
+use glasswick_core::chemistry::jetting::{Window, window};
+use glasswick_core::figure::ellipse;
 use glasswick_core::problem::{Check, Problem};
 use glasswick_core::quantity::Unit;
 use glasswick_core::report::{Form, printed};
+use glasswick_core::scalar::Scalar;
 use glasswick_core::sheet::{
     Address, Awaited, Card, CardResult, Evaluation, Input, Offer, Row, Sheet, State,
 };
@@ -48,8 +51,21 @@ pub(crate) struct CardView {
     pub(crate) checks: Vec<Check>,
     /// The curves it draws.
     pub(crate) curves: Vec<(&'static Field, Points)>,
+    /// The map of a card that finds where an ink jets.
+    pub(crate) jet_map: Option<JetMap>,
     /// The working.
     pub(crate) working: Vec<Line>,
+}
+
+/// Inks on the map of Reynolds and Ohnesorge number.
+#[derive(Clone, Debug, PartialEq)]
+pub(crate) struct JetMap {
+    /// Names, with Reynolds and Ohnesorge number; the card's own ink leads.
+    pub(crate) inks: Vec<(String, [f64; 2])>,
+    /// The ellipse of k = 2 about the card's own ink, in natural logarithms; empty where nothing is uncertain.
+    pub(crate) ellipse: Vec<(f64, f64)>,
+    /// The window chosen.
+    pub(crate) window: &'static Window,
 }
 
 /// A card in the process strip.
@@ -258,8 +274,45 @@ fn view(
         results: results(document, evaluation, card, result),
         checks: result.checks.clone(),
         curves: result.curves.clone(),
+        jet_map: jet_map(evaluation, card, result),
         working: working::lines(result),
         card: card.clone(),
+    })
+}
+
+/// The map of a card that gives Reynolds and Ohnesorge numbers under a window.
+fn jet_map(evaluation: &Evaluation, card: &Card, result: &CardResult) -> Option<JetMap> {
+    const RE: &str = "reynolds";
+    const OH: &str = "ohnesorge";
+    let window = window(result.chosen(card.declaration()?.input("window")?)?)?;
+    let number = |path: &str| Some(result.output(path)?.value);
+    let own = [number(RE)?, number(OH)?];
+    let beside = result.outputs.iter().filter_map(|output| {
+        let row = output.path.strip_suffix(RE)?.strip_suffix('.')?;
+        let numbers = [output.value, number(&format!("{row}.{OH}"))?];
+        Some((row_of(card, &output.path)?, numbers))
+    });
+    let inks = core::iter::once((card.title.clone(), own)).chain(beside);
+    // On logarithmic axes, what counts is the relative covariance.
+    let relative = |one: (&str, f64), other: (&str, f64)| {
+        let covariance = evaluation.covariance(&card.id, one.0, other.0)?;
+        Some(covariance / (one.1 * other.1))
+    };
+    let (re, oh) = ((RE, own[0]), (OH, own[1]));
+    let covariance = [
+        [relative(re, re)?, relative(re, oh)?],
+        [relative(oh, re)?, relative(oh, oh)?],
+    ];
+    let uncertain = covariance[0][0] > 0.0 || covariance[1][1] > 0.0;
+    let ellipse = if uncertain {
+        ellipse(own.map(Scalar::ln), covariance, 2.0)
+    } else {
+        Vec::new()
+    };
+    Some(JetMap {
+        inks: inks.collect(),
+        ellipse,
+        window,
     })
 }
 

@@ -25,6 +25,39 @@ impl Scale {
     }
 }
 
+/// A logarithmic scale from numbers above zero to places on the page.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct LogScale {
+    /// The numbers at the two ends, above zero.
+    pub numbers: [f64; 2],
+    /// The places of the two ends.
+    pub places: [f64; 2],
+}
+
+impl LogScale {
+    /// The place of a number; none is a place for zero or less.
+    #[must_use]
+    pub fn place(&self, number: f64) -> f64 {
+        self.place_of_log(Scalar::ln(number))
+    }
+
+    /// The place of a number whose natural logarithm is given.
+    #[must_use]
+    pub fn place_of_log(&self, logarithm: f64) -> f64 {
+        let linear = Scale {
+            numbers: self.numbers.map(Scalar::ln),
+            places: self.places,
+        };
+        linear.place(logarithm)
+    }
+
+    /// The powers of ten on it, ascending.
+    pub fn decades(&self) -> impl Iterator<Item = f64> {
+        let [from, to] = self.numbers.map(Scalar::log10);
+        (whole(from.ceil())..=whole(to.floor())).map(|power| Scalar::powi(10.0, power))
+    }
+}
+
 /// The marks of an axis: whole multiples of 1, 2 or 5 times a power of ten.
 #[derive(Clone, Debug, Default, PartialEq)]
 pub struct Ticks {

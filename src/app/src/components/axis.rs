@@ -5,6 +5,9 @@ use glasswick_core::figure::{Scale, Ticks, extent};
 use glasswick_core::quantity::{Kind, Unit};
 use yew::prelude::*;
 
+/// Numbers whose least is below this part of their greatest are near zero.
+const NEAR: f64 = 0.25;
+
 /// One axis: what it measures, in which unit, and where a number stands on it.
 pub(super) struct Axis {
     pub(super) field: &'static Field,
@@ -20,7 +23,14 @@ impl Axis {
         let unit = field
             .unit_for(reach)
             .or(field.number_kind().map(Kind::coherent))?;
-        let ends = [low.min(0.0), high.max(0.0)].map(|si| unit.from_si(si));
+        // Zero is on the axis unless all numbers lie far to one side of it, as wavelengths do.
+        let [from, to] = [low, high].map(|si| unit.from_si(si));
+        let near = from.abs().min(to.abs()) < NEAR * from.abs().max(to.abs());
+        let ends = if near {
+            [from.min(0.0), to.max(0.0)]
+        } else {
+            [from, to]
+        };
         let ticks = Ticks::around(ends[0], ends[1], 5);
         let scale = Scale {
             numbers: ticks.ends(),

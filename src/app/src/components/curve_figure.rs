@@ -1,6 +1,6 @@
-//! A curve as a figure, with the numbers behind it.
+//! Curves as a figure, with the numbers behind them: a line or marks, and what is drawn over it.
 
-use glasswick_core::calculators::{Field, FieldKind, Points};
+use glasswick_core::calculators::{Drawn, Field, FieldKind, Points};
 use glasswick_core::figure::path;
 use glasswick_core::quantity::value_text;
 use yew::prelude::*;
@@ -13,56 +13,114 @@ const HEIGHT: f64 = 320.0;
 /// Room for the axes: left, right, top, bottom.
 const ROOM: [f64; 4] = [64.0, 12.0, 12.0, 48.0];
 
+/// A curve with its field.
+pub(crate) type Series = (&'static Field, Points);
+
+/// The figures of these curves: each line or set of marks begins one, and what is drawn over a line joins the one over
+/// the same fields.
+pub(crate) fn figures(curves: &[Series]) -> Vec<Vec<Series>> {
+    let alone = |(field, _): &&Series| matches!(field.drawn, Drawn::Line | Drawn::Marks);
+    let axes = |field: &Field| match field.kind {
+        FieldKind::Curve { x, y } => (x.id, y.id),
+        _ => ("", ""),
+    };
+    let figure = |first: &Series| {
+        let over = |(field, _): &&Series| {
+            first.0.drawn == Drawn::Line
+                && matches!(field.drawn, Drawn::MarksOver | Drawn::Limit)
+                && axes(field) == axes(first.0)
+        };
+        let over = curves.iter().filter(over);
+        core::iter::once(first).chain(over).cloned().collect()
+    };
+    curves.iter().filter(alone).map(figure).collect()
+}
+
 #[derive(PartialEq, Properties)]
 pub(crate) struct CurveFigureProps {
-    pub(crate) title: AttrValue,
-    pub(crate) field: &'static Field,
-    pub(crate) points: Points,
+    /// The curves; the first names the figure.
+    pub(crate) series: Vec<Series>,
     /// The card's results; the maximum power point among them is marked.
     pub(crate) results: Vec<ResultView>,
 }
 
 #[component]
 pub(crate) fn CurveFigure(props: &CurveFigureProps) -> Html {
-    let FieldKind::Curve { x, y } = props.field.kind else {
+    let Some((first, _)) = props.series.first() else {
         return Html::default();
     };
-    let points = &props.points;
+    let FieldKind::Curve { x, y } = first.kind else {
+        return Html::default();
+    };
+    let all = |of: fn(&Points) -> &Vec<f64>| -> Vec<f64> {
+        let numbers = props.series.iter().flat_map(|(_, points)| of(points));
+        numbers.copied().collect()
+    };
     let [left, right, top, bottom] = ROOM;
-    let axes = Axis::new(x, &points.x, [left, WIDTH - right]).zip(Axis::new(
+    let axes = Axis::new(x, &all(|points| &points.x), [left, WIDTH - right]).zip(Axis::new(
         y,
-        &points.y,
+        &all(|points| &points.y),
         [HEIGHT - bottom, top],
     ));
     let Some((x, y)) = axes else {
         return Html::default();
     };
-    let line = path(
-        points
-            .x
-            .iter()
-            .zip(&points.y)
-            .map(|(a, b)| (x.place(*a), y.place(*b))),
-    );
+    let described: Vec<String> = props
+        .series
+        .iter()
+        .map(|(field, points)| format!("{}: {} points", field.title, points.x.len()))
+        .collect();
     let described = format!(
-        "{} points; {} over {}.",
-        points.x.len(),
+        "{}; {} over {}.",
+        described.join(", "),
         y.label(),
         x.label()
     );
+    let many = props.series.len() > 1;
     html! {
         <figure class="curve">
-            <figcaption>{ &props.title }</figcaption>
+            <figcaption>{ first.title }</figcaption>
             <svg viewBox={format!("0 0 {WIDTH} {HEIGHT}")} role="img">
-                <title>{ &props.title }</title>
+                <title>{ first.title }</title>
                 <desc>{ described }</desc>
                 { grid(&x, &y, HEIGHT) }
                 { maximum(&props.results, &x, &y) }
-                <path class="curve-line" d={line} />
+                { for props.series.iter().map(|(field, points)| drawn(field, points, &x, &y)) }
             </svg>
-            { table(points, &x, &y) }
+            if many {
+                <p class="help">{ key(&props.series) }</p>
+            }
+            { for props.series.iter().map(|(field, points)| table(field, points, &x, &y)) }
         </figure>
     }
+}
+
+fn drawn(field: &Field, points: &Points, x: &Axis, y: &Axis) -> Html {
+    let places = points.x.iter().zip(&points.y);
+    let places = places.map(|(a, b)| (x.place(*a), y.place(*b)));
+    match field.drawn {
+        Drawn::Line => html! { <path class="curve-line" d={path(places)} /> },
+        Drawn::Limit => html! { <path class="curve-limit" d={path(places)} /> },
+        Drawn::Marks | Drawn::MarksOver => {
+            let mark = |(a, b): (f64, f64)| {
+                html! { <circle class="curve-mark" cx={format!("{a:.2}")} cy={format!("{b:.2}")} r="4" /> }
+            };
+            html! { <g>{ for places.filter(|(a, b)| a.is_finite() && b.is_finite()).map(mark) }</g> }
+        }
+    }
+}
+
+/// What the marks and broken lines of a figure are.
+fn key(series: &[Series]) -> String {
+    let said = series.iter().map(|(field, _)| {
+        let how = match field.drawn {
+            Drawn::Line => "line",
+            Drawn::Limit => "broken line",
+            Drawn::Marks | Drawn::MarksOver => "marks",
+        };
+        format!("{how}: {}", field.title)
+    });
+    said.collect::<Vec<_>>().join("; ") + "."
 }
 
 /// The rectangle under the maximum power point.
@@ -96,15 +154,16 @@ fn maximum(results: &[ResultView], x: &Axis, y: &Axis) -> Html {
     }
 }
 
-fn table(points: &Points, x: &Axis, y: &Axis) -> Html {
+fn table(field: &Field, points: &Points, x: &Axis, y: &Axis) -> Html {
     let row = |(a, b): (&f64, &f64)| {
         let text = |axis: &Axis, si: f64| value_text(axis.unit.from_si(si), 5);
         html! { <tr><td>{ text(x, *a) }</td><td>{ text(y, *b) }</td></tr> }
     };
+    let title = format!("Numbers of “{}”", field.title);
     html! {
         <details>
-            <summary>{ "Numbers of this curve" }</summary>
-            <div class="scroll" role="group" tabindex="0" aria-label="Numbers of this curve">
+            <summary>{ &title }</summary>
+            <div class="scroll" role="group" tabindex="0" aria-label={title.clone()}>
                 <table>
                     <thead><tr><th scope="col">{ x.label() }</th><th scope="col">{ y.label() }</th></tr></thead>
                     <tbody>{ for points.x.iter().zip(&points.y).map(row) }</tbody>

@@ -28,6 +28,22 @@ pub struct Field {
     pub weighs: bool,
     /// Where it is entered, it belongs to one batch and is emptied for the next.
     pub measured: bool,
+    /// How a curve that a card gives is drawn.
+    pub drawn: Drawn,
+}
+
+/// How a curve that a card gives is drawn.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub enum Drawn {
+    /// A line, in a figure of its own.
+    #[default]
+    Line,
+    /// Marks, in a figure of their own.
+    Marks,
+    /// Marks in the figure of the line over the same fields.
+    MarksOver,
+    /// A broken line in the figure of the line over the same fields: one limit of a band.
+    Limit,
 }
 
 /// Fields are statics, told apart by identifier.
@@ -237,6 +253,7 @@ const fn field(id: &'static str, title: &'static str, kind: FieldKind) -> Field 
         initial: "",
         weighs: false,
         measured: false,
+        drawn: Drawn::Line,
     }
 }
 
@@ -337,6 +354,12 @@ impl Field {
     #[must_use]
     pub fn is_tick(&self) -> bool {
         matches!(self.kind, FieldKind::Choice { options } if core::ptr::eq(options, TICKS.as_slice()))
+    }
+
+    /// How the curve is drawn, where it is no line in a figure of its own.
+    #[must_use]
+    pub const fn drawn(self, drawn: Drawn) -> Field {
+        Field { drawn, ..self }
     }
 
     /// The kind of number it holds; none for choices, text, tables and curves.

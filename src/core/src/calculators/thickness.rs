@@ -214,8 +214,10 @@ static FILM_MASS: Field = quantity("film_mass", "Mass of the film", Kind::Mass)
 static INK: Field = quantity("ink_volume", "Ink for the film", Kind::Volume)
     .symbol("V")
     .units(&["uL", "nL", "mL"]);
-static MEASURED: Field = curve("measured", "Measured pairs", &PASSES, &THICKNESS);
-static RESIDUALS: Field = curve("residuals", "Pairs less the line", &PASSES, &THICKNESS);
+static MEASURED: Field =
+    curve("measured", "Measured pairs", &PASSES, &THICKNESS).drawn(Drawn::MarksOver);
+static RESIDUALS: Field =
+    curve("residuals", "Pairs less the line", &PASSES, &THICKNESS).drawn(Drawn::Marks);
 static LINE_LOW: Field = band("line_low", "Line, lower limit");
 static LINE_HIGH: Field = band("line_high", "Line, upper limit");
 static FILM_LOW: Field = band("film_low", "One film, lower limit");
@@ -228,7 +230,7 @@ static PASSES_LINE: Field = curve(
 );
 
 const fn band(id: &'static str, title: &'static str) -> Field {
-    curve(id, title, &PASSES, &THICKNESS)
+    curve(id, title, &PASSES, &THICKNESS).drawn(Drawn::Limit)
 }
 
 const VOLUME_BALANCE: Source = derived("Conservation of the volume of the solid");

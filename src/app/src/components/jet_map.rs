@@ -1,0 +1,152 @@
+//! The map of Reynolds and Ohnesorge number: where drops come off clean by a published window, where none comes off and
+//! where they splash; this ink with its uncertainty, and others beside it. Its numbers stand among the results.
+
+use glasswick_core::chemistry::jetting::{Window, ejection_border, splash_border};
+use glasswick_core::figure::{LogScale, path};
+use glasswick_core::quantity::value_text;
+use yew::prelude::*;
+
+use crate::view::JetMap;
+
+const WIDTH: f64 = 480.0;
+const HEIGHT: f64 = 360.0;
+/// Room for the axes: left, right, top, bottom.
+const ROOM: [f64; 4] = [64.0, 16.0, 12.0, 48.0];
+/// What the map shows at least.
+const REYNOLDS: [f64; 2] = [1.0, 1000.0];
+const OHNESORGE: [f64; 2] = [0.01, 10.0];
+/// Steps of a border.
+const STEPS: u32 = 60;
+
+pub(crate) fn jet_map(map: &JetMap) -> Html {
+    let [left, right, top, bottom] = ROOM;
+    let reynolds = LogScale {
+        numbers: decades(REYNOLDS, map.inks.iter().map(|ink| ink.1[0])),
+        places: [left, WIDTH - right],
+    };
+    let ohnesorge = LogScale {
+        numbers: decades(OHNESORGE, map.inks.iter().map(|ink| ink.1[1])),
+        places: [HEIGHT - bottom, top],
+    };
+    let at = |re: f64, oh: f64| (reynolds.place(re), ohnesorge.place(oh));
+    let [from, to] = reynolds.numbers;
+    let along = |step: u32| from * (to / from).powf(f64::from(step) / f64::from(STEPS));
+    // A border is drawn inside the map only.
+    let inside = |oh: f64| oh.clamp(ohnesorge.numbers[0], ohnesorge.numbers[1]);
+    let border = |of: fn(f64) -> f64| path((0..=STEPS).map(along).map(|re| at(re, inside(of(re)))));
+    let level = |z: f64| {
+        let oh = 1.0 / z;
+        html! {
+            <>
+                <path class="map-window" d={path([at(from, oh), at(to, oh)])} />
+                <text x={text(WIDTH - right - 6.0)} y={text(ohnesorge.place(oh) - 5.0)} text-anchor="end">
+                    { format!("Z = {}", value_text(z, 2)) }
+                </text>
+            </>
+        }
+    };
+    let [(first, _), ..] = map.inks.as_slice() else {
+        return Html::default();
+    };
+    let title = format!("{first} on the map of Reynolds and Ohnesorge number");
+    let ink = |(number, (name, [re, oh])): (usize, &(String, [f64; 2]))| {
+        let (x, y) = at(*re, *oh);
+        let class = if number == 0 {
+            "curve-mark"
+        } else {
+            "map-other"
+        };
+        html! {
+            <>
+                <circle {class} cx={text(x)} cy={text(y)} r="5" />
+                <text x={text(x + 9.0)} y={text(y + 4.5)}>{ name }</text>
+            </>
+        }
+    };
+    let ellipse = map.ellipse.iter();
+    let ellipse = ellipse.map(|(re, oh)| (reynolds.place_of_log(*re), ohnesorge.place_of_log(*oh)));
+    html! {
+        <figure class="curve">
+            <figcaption>{ &title }</figcaption>
+            <svg viewBox={format!("0 0 {WIDTH} {HEIGHT}")} role="img">
+                <title>{ &title }</title>
+                <desc>{ described(map) }</desc>
+                <path class="map-clean" d={clean(map.window, &(0..=STEPS).map(along).collect::<Vec<_>>(), at)} />
+                { marks(&reynolds, &ohnesorge) }
+                { level(map.window.from) }
+                { level(map.window.to) }
+                <path class="curve-limit" d={border(ejection_border)} />
+                <path class="curve-limit" d={border(splash_border)} />
+                <path class="map-ellipse" d={path(ellipse)} />
+                { for map.inks.iter().enumerate().map(ink) }
+            </svg>
+            <p class="help">{ described(map) }</p>
+        </figure>
+    }
+}
+
+fn described(map: &JetMap) -> String {
+    format!(
+        "Shaded: clean drops, Z from {} to {} ({}), between the broken lines. Below the left one no drop comes off \
+         (We < 4), above the right one drops splash. The ellipse is k = 2 about this ink.",
+        value_text(map.window.from, 2),
+        value_text(map.window.to, 2),
+        map.window.by
+    )
+}
+
+/// Whole decades about a usual range and these numbers.
+fn decades(usual: [f64; 2], numbers: impl Iterator<Item = f64>) -> [f64; 2] {
+    let known = numbers.filter(|number| number.is_finite() && *number > 0.0);
+    let [low, high] = known.fold(usual, |[low, high], number| {
+        [low.min(number), high.max(number)]
+    });
+    [low.log10().floor(), high.log10().ceil()].map(|power| 10_f64.powf(power))
+}
+
+/// Where the window, ejection and splash leave room.
+fn clean(window: &Window, along: &[f64], at: impl Fn(f64, f64) -> (f64, f64)) -> String {
+    let low = |re: f64| (1.0 / window.to).max(ejection_border(re));
+    let high = |re: f64| (1.0 / window.from).min(splash_border(re));
+    let room = || along.iter().copied().filter(|re| low(*re) <= high(*re));
+    let lower = room().map(|re| at(re, low(re)));
+    let upper: Vec<_> = room().map(|re| at(re, high(re))).collect();
+    path(lower.chain(upper.into_iter().rev()))
+}
+
+fn marks(reynolds: &LogScale, ohnesorge: &LogScale) -> Html {
+    let ([left, right], [bottom, top]) = (reynolds.places, ohnesorge.places);
+    let upright = reynolds.decades().map(|number| {
+        let x = text(reynolds.place(number));
+        html! {
+            <>
+                <line class="grid" x1={x.clone()} x2={x.clone()} y1={text(top)} y2={text(bottom)} />
+                <text {x} y={text(bottom + 18.0)} text-anchor="middle">{ value_text(number, 1) }</text>
+            </>
+        }
+    });
+    let level = ohnesorge.decades().map(|number| {
+        let y = ohnesorge.place(number);
+        html! {
+            <>
+                <line class="grid" x1={text(left)} x2={text(right)} y1={text(y)} y2={text(y)} />
+                <text x={text(left - 8.0)} y={text(y + 4.5)} text-anchor="end">{ value_text(number, 1) }</text>
+            </>
+        }
+    });
+    let middle = f64::midpoint(top, bottom);
+    html! {
+        <g class="axes-lines">
+            { for upright }
+            { for level }
+            <text x={text(f64::midpoint(left, right))} y={text(HEIGHT - 8.0)} text-anchor="middle">{ "Reynolds number" }</text>
+            <text x="14" y={text(middle)} text-anchor="middle" transform={format!("rotate(-90 14 {middle:.2})")}>
+                { "Ohnesorge number" }
+            </text>
+        </g>
+    }
+}
+
+fn text(number: f64) -> String {
+    format!("{number:.2}")
+}
