@@ -467,6 +467,9 @@ impl Formula for CalibrationLine {
         let quality = standards.quality(&line);
         let mut checks = vec![quality.spread(&WORDS)];
         checks.extend(standards.bend());
+        let rows = given.rows(standards.table());
+        let freedoms = rows.map(|(_, row)| row.known(&SIGNAL).degrees_of_freedom);
+        checks.extend(straight_line::poor_weights(&WORDS, freedoms));
         checks.extend(standards.flat(&quality, &line));
         checks.extend(standards.reach(found));
         checks.extend(standards.bare_readings(given));

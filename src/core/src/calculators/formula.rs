@@ -207,10 +207,27 @@ impl PartialEq for WorkedOut {
     }
 }
 
+/// How well an entered number is known.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Known {
+    /// Standard uncertainty, in SI; zero where none was stated.
+    pub uncertainty: f64,
+    /// The degrees of freedom behind it.
+    pub degrees_of_freedom: f64,
+}
+
+impl Known {
+    /// Without an uncertainty.
+    pub(crate) const EXACTLY: Known = Known {
+        uncertainty: 0.0,
+        degrees_of_freedom: f64::INFINITY,
+    };
+}
+
 /// One entered field of a [`Shape`].
 #[derive(Clone, Debug, PartialEq)]
 pub(crate) enum Entered {
-    Number { slot: usize, uncertainty: f64 },
+    Number { slot: usize, known: Known },
     Choice(&'static str),
     Text(String),
     Rows(Vec<(String, Shape)>),
@@ -314,9 +331,15 @@ impl<'a, S: Scalar> Given<'a, S> {
     /// The standard uncertainty of a field declared with [`Field::weighing`]; zero where none was stated.
     #[must_use]
     pub fn uncertainty(&self, field: &Field) -> f64 {
+        self.known(field).uncertainty
+    }
+
+    /// How well the number is known in a field declared with [`Field::weighing`].
+    #[must_use]
+    pub fn known(&self, field: &Field) -> Known {
         match self.shape.find(field) {
-            Some(Entered::Number { uncertainty, .. }) => *uncertainty,
-            _ => 0.0,
+            Some(Entered::Number { known, .. }) => *known,
+            _ => Known::EXACTLY,
         }
     }
 

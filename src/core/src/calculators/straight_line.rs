@@ -3,8 +3,8 @@
 
 use super::{Field, Scatter};
 use crate::numerics::line::LackOfFit;
-use crate::problem::{Check, Problem, derived, practice};
-use crate::quantity::value_text;
+use crate::problem::{Check, Problem, computed, derived, practice};
+use crate::quantity::{brief_text, value_text};
 use crate::scalar::Scalar;
 
 /// How a card speaks of the points of its line.
@@ -183,4 +183,28 @@ pub(super) fn bend(words: &Words, test: &LackOfFit) -> Check {
             rule,
         )
     }
+}
+
+/// Uncertainties with fewer degrees of freedom than this make poor weights.
+const FEW: f64 = 10.0;
+
+/// Whether the uncertainties that weigh the points come from so few readings that the line looks surer than it is.
+pub(super) fn poor_weights(words: &Words, freedoms: impl Iterator<Item = f64>) -> Option<Check> {
+    let least = freedoms.fold(f64::INFINITY, f64::min);
+    (least < FEW).then(|| {
+        Check::warning(
+            "poor_weights",
+            format!(
+                "The uncertainties of the {many} come from few readings ({} degrees of freedom): those that agree by \
+                 chance weigh too much, and the ± of the line is too small. Enter each reading as a row of its own, \
+                 without ±.",
+                brief_text(least, 2),
+                many = words.many
+            ),
+            computed(
+                "4000 seeded lines of seven points, numpy 2.4.6: the 95 % interval held the truth in 71 % to 76 % with 2 \
+                 degrees of freedom, in 90 % with 9, in 93 % with 19",
+            ),
+        )
+    })
 }

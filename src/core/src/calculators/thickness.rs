@@ -8,8 +8,8 @@
 //! From drops: wet thickness of one pass w = V_d/(p_x·p_y), thickness of one pass b = w·φ/(1 − P), pitch 25.4 mm over
 //! the dots per inch. From pairs: straight line t = a + b·n by least squares, weights 1/u² where the thicknesses have
 //! an uncertainty. Then t = a + b·n, n = (t − a)/b, areal mass t·(1 − P)·ρ, ink V = A·t·(1 − P)/φ. A single film has
-//! u² = u²(a + b·n) + s²; it lies within ± k·u, and inside t₀ ± Δt with the probability that Student's t (or, where
-//! uncertainties were stated, the normal distribution) about a + b·n gives. Against the drops: η = b/b_p, and
+//! u² = u²(a + b·n) + s²; it lies within ± k·u, and inside t₀ ± Δt with the probability of Student's t about a + b·n (of the
+//! normal distribution where its degrees of freedom are not limited). Against the drops: η = b/b_p, and
 //! P′ = 1 − (1 − P)·b_p/b if all solid arrives.
 //!
 //! # Symbols and units
@@ -26,8 +26,9 @@
 //! Every drop lands in the film, all solid stays, all liquid goes, every pass adds the same. Passes are exact; the
 //! uncertainties of the thicknesses are independent and are taken as stated, not scaled to the scatter. Without
 //! stated uncertainties the scatter about the line takes their place. The k of a single film is that of every ±: 2, or
-//! Student's t for 95.45 % and the degrees of freedom of the scatter. A new film scatters as the pairs do; where their
-//! uncertainties are stated, as the pairs on either side of it. What is to be expected of a single film takes the entries
+//! Student's t for 95.45 % and the effective degrees of freedom. A new film scatters as the pairs do; where their
+//! uncertainties are stated, as the pairs on either side of it. Uncertainties from a few readings make poor weights: such
+//! readings belong into rows of their own. What is to be expected of a single film takes the entries
 //! as independent of each other, also where links make them hang together; the ± of the thickness does not. Passes to
 //! print are settled at the numbers as entered and carry no uncertainty of their own.
 //!
@@ -346,13 +347,13 @@ pub(super) static CALCULATOR: Calculator = Calculator {
         .when(&FROM, &["pairs"]),
         method(
             "One film has the relative uncertainties of drop volume, pitch, solids and packing 1 − P in squares, and \
-             the scatter from film to film: it lies within ± 2 u.",
+             the scatter from film to film: it lies within ± k·u, with the k of every ±.",
         )
         .gives(&[&WITHIN, &LINE_LOW, &LINE_HIGH, &FILM_LOW, &FILM_HIGH])
         .when(&FROM, &["drops"]),
         method(
             "The probability inside the tolerance is that of Student's t about the expected thickness, with u of one \
-             film; of the normal distribution where uncertainties were stated.",
+             film and its effective degrees of freedom.",
         )
         .gives(&[&INSIDE])
         .when(&FIND, &["passes"]),
@@ -460,13 +461,24 @@ impl Formula for Thickness {
             let fit = pairs.quality(&growth);
             checks.push(fit.spread(&pairs::WORDS));
             checks.extend(pairs.bend());
-            checks.extend(pairs.origin());
+            checks.extend(pairs.poor_weights());
+            if given.choice(&LINE) == "origin" {
+                let intercept = pairs.free_intercept();
+                checks.extend(intercept.and_then(|a| pairs::origin(&a, false)));
+            }
             checks.extend(pairs::growth(&fit, &growth));
             checks.extend(pairs.reach(plan.passes));
         }
         checks.extend(against_drops(given, found));
         checks.extend(drops::usual_porosity(given.get(&POROSITY)));
         checks
+    }
+
+    fn judge(given: &Given<'_, f64>, estimate: &dyn Fn(&Field) -> Option<Estimate>) -> Vec<Check> {
+        let fitted = given.choice(&FROM) == "pairs" && given.choice(&LINE) == "intercept";
+        let intercept = fitted.then(|| estimate(&INTERCEPT)).flatten();
+        let check = intercept.and_then(|a| pairs::origin(&a, true));
+        check.into_iter().collect()
     }
 }
 

@@ -5,9 +5,10 @@ use std::collections::BTreeMap;
 use super::leaves::Leaves;
 use super::stated::{self, Stated, unknown_unit};
 use super::{Address, Card, Input, PointsText, Row, Typed, read_points};
-use crate::calculators::{Calculator, Entered, Field, FieldKind, Points, Shape};
+use crate::calculators::{Calculator, Entered, Field, FieldKind, Known, Points, Shape};
 use crate::problem::Problem;
 use crate::quantity::{self, Unit};
+use crate::uncertainty::effective_degrees_of_freedom;
 
 /// How one number on a card was read.
 #[derive(Clone, Debug, PartialEq)]
@@ -184,7 +185,14 @@ impl Reader<'_> {
             (FieldKind::Quantity { .. } | FieldKind::Count { .. }, Input::Link(address)) => {
                 let unit = field.usual_unit().ok_or_else(mismatch)?;
                 let origin = Taken::Linked(address.clone());
-                Ok(Some(self.slot(field, place, unit, origin, f64::NAN, 0.0)))
+                Ok(Some(self.slot(
+                    field,
+                    place,
+                    unit,
+                    origin,
+                    f64::NAN,
+                    Known::EXACTLY,
+                )))
             }
             (FieldKind::Choice { options }, Input::Text(chosen)) => options
                 .iter()
@@ -252,16 +260,25 @@ impl Reader<'_> {
             number,
             effects,
         } = stated;
-        let (value, mut variance) = (number.value, number.uncertainty * number.uncertainty);
+        let value = number.value;
+        let mut contributions = vec![(number.uncertainty, number.degrees_of_freedom)];
         let leaf = self.leaves.add(self.position, &path, number);
         let effects = effects.into_iter().map(|(sensitivity, part)| {
-            variance += (sensitivity * part.uncertainty) * (sensitivity * part.uncertainty);
+            contributions.push((sensitivity * part.uncertainty, part.degrees_of_freedom));
             let leaf = self.leaves.add(self.position, &path, part);
             Effect { leaf, sensitivity }
         });
         let effects = effects.collect();
         let origin = Taken::Typed { leaf, effects };
-        Ok(self.slot(field, place, unit, origin, value, variance.sqrt()))
+        let variance: f64 = contributions.iter().map(|(u, _)| u * u).sum();
+        let known = Known {
+            uncertainty: variance.sqrt(),
+            degrees_of_freedom: effective_degrees_of_freedom(
+                variance.sqrt(),
+                contributions.into_iter(),
+            ),
+        };
+        Ok(self.slot(field, place, unit, origin, value, known))
     }
 
     fn slot(
@@ -271,7 +288,7 @@ impl Reader<'_> {
         unit: &'static Unit,
         origin: Taken,
         value: f64,
-        uncertainty: f64,
+        known: Known,
     ) -> Entered {
         let slot = self.entry.readings.len();
         self.entry.readings.push(Reading {
@@ -281,7 +298,7 @@ impl Reader<'_> {
             origin,
             value,
         });
-        Entered::Number { slot, uncertainty }
+        Entered::Number { slot, known }
     }
 }
 

@@ -7,7 +7,7 @@ use super::entry::{self, Awaited, CardEntry, Reading, Taken, check_range};
 use super::leaves::Leaves;
 use super::order::order;
 use super::{Address, Card, Sheet};
-use crate::calculators::{Calculator, Entered, Field, Given, Shape};
+use crate::calculators::{Calculator, Entered, Field, Given, Known, Shape};
 use crate::problem::{Check, Problem};
 use crate::uncertainty::{Budget, Estimate, Leaf};
 
@@ -306,9 +306,13 @@ impl Evaluation {
     fn weigh(&self, shape: &mut Shape, sources: &[Option<Place>]) {
         for (field, entered) in &mut shape.fields {
             match entered {
-                Entered::Number { slot, uncertainty } if field.weighs => {
+                Entered::Number { slot, known } if field.weighs => {
                     if let Some((card, output)) = sources[*slot] {
-                        *uncertainty = self.budget_of(card, output).uncertainty;
+                        let budget = self.budget_of(card, output);
+                        *known = Known {
+                            uncertainty: budget.uncertainty,
+                            degrees_of_freedom: budget.degrees_of_freedom,
+                        };
                     }
                 }
                 Entered::Rows(rows) => rows

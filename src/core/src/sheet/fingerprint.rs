@@ -82,10 +82,10 @@ impl Digest {
         for (field, entered) in &shape.fields {
             self.text(field.id);
             match entered {
-                Entered::Number { slot, uncertainty } => {
+                Entered::Number { slot, known } => {
                     self.count(*slot);
                     // Elsewhere the formula does not see it.
-                    self.number(if field.weighs { *uncertainty } else { 0.0 });
+                    self.number(if field.weighs { known.uncertainty } else { 0.0 });
                 }
                 Entered::Choice(option) => self.text(option),
                 Entered::Text(text) => self.text(text),

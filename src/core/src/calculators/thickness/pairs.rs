@@ -14,10 +14,13 @@ pub(super) const WORDS: Words = Words {
 };
 
 /// The measured pairs, column by column.
+#[derive(Clone)]
 pub(super) struct Pairs<S> {
     passes: Vec<S>,
     thickness: Vec<S>,
-    /// 1/u²; empty where no thickness has an uncertainty.
+    /// How well each thickness is known; empty where none has an uncertainty.
+    pub(super) known: Vec<Known>,
+    /// 1/u²; empty as well.
     weights: Vec<f64>,
     /// Whether the line has an intercept.
     free: bool,
@@ -27,10 +30,13 @@ impl<S: Scalar> Pairs<S> {
     pub(super) fn read(given: &Given<'_, S>) -> Result<Self, Problem> {
         let rows = || given.rows(&PAIRS).map(|(_, row)| row);
         let uncertainties: Vec<f64> = rows().map(|row| row.uncertainty(&PAIR_THICKNESS)).collect();
+        let weights = straight_line::weights(&PAIRS, &WORDS, &uncertainties)?;
+        let known = rows().map(|row| row.known(&PAIR_THICKNESS));
         Ok(Pairs {
+            known: known.filter(|known| known.uncertainty > 0.0).collect(),
             passes: rows().map(|row| row[&PAIR_PASSES]).collect(),
             thickness: rows().map(|row| row[&PAIR_THICKNESS]).collect(),
-            weights: straight_line::weights(&PAIRS, &WORDS, &uncertainties)?,
+            weights,
             free: given.choice(&LINE) == "intercept",
         })
     }
@@ -64,6 +70,7 @@ impl<S: Scalar> Pairs<S> {
         Pairs {
             passes: plain(self.passes),
             thickness: plain(self.thickness),
+            known: self.known,
             weights: self.weights,
             free: self.free,
         }
@@ -123,13 +130,16 @@ impl Pairs<f64> {
         )
     }
 
-    /// Variances of the thicknesses by passes, ascending; of pairs with the same passes the largest. Empty where none
-    /// is stated.
-    pub(super) fn stated_variances(&self) -> Vec<(f64, f64)> {
-        let variances = self.weights.iter().map(|w| 1.0 / w);
-        let mut stated: Vec<_> = self.passes.iter().copied().zip(variances).collect();
-        // Larger variances first, so that they are the ones kept.
-        stated.sort_unstable_by(|a, b| a.0.total_cmp(&b.0).then(b.1.total_cmp(&a.1)));
+    /// How well the thicknesses are known by passes, ascending; of pairs with the same passes the least. Empty where
+    /// nothing is stated.
+    pub(super) fn stated(&self) -> Vec<(f64, Known)> {
+        let known = self.known.iter().copied();
+        let mut stated: Vec<_> = self.passes.iter().copied().zip(known).collect();
+        // Larger uncertainties first, so that they are the ones kept.
+        stated.sort_unstable_by(|(n0, one), (n1, other)| {
+            let larger = other.uncertainty.total_cmp(&one.uncertainty);
+            n0.total_cmp(n1).then(larger)
+        });
         stated.dedup_by_key(|(passes, _)| *passes);
         stated
     }
@@ -164,42 +174,24 @@ impl Pairs<f64> {
         test.map(|test| straight_line::bend(&WORDS, &test))
     }
 
-    /// Whether a line through the origin holds: whether the intercept, fitted for the purpose where there is none, is
-    /// compatible with zero.
-    pub(super) fn origin(&self) -> Option<Check> {
+    /// Whether the stated uncertainties come from too few readings to weigh the pairs by.
+    pub(super) fn poor_weights(&self) -> Option<Check> {
+        let freedoms = self.known.iter().map(|known| known.degrees_of_freedom);
+        straight_line::poor_weights(&WORDS, freedoms)
+    }
+
+    /// The thickness at no passes of the line that has an intercept, whether or not the card's line has one.
+    pub(super) fn free_intercept(&self) -> Option<Estimate> {
         let free = Pairs {
-            passes: self.passes.clone(),
-            thickness: self.thickness.clone(),
-            weights: self.weights.clone(),
             free: true,
+            ..self.clone()
         };
         let line = free.fit().ok()?;
         let quality = free.quality(&line);
-        let intercept = Estimate {
+        Some(Estimate {
             value: line.intercept,
             uncertainty: quality.covariance.first()?.first()?.sqrt(),
             degrees_of_freedom: quality.freedom(),
-        };
-        if !intercept.uncertainty.is_finite() {
-            return None;
-        }
-        let rule = derived("the intercept of the fitted line and its expanded uncertainty");
-        let shown = with_factor(&INTERCEPT, &intercept);
-        Some(if Scalar::abs(intercept.value) <= intercept.expanded() {
-            let sentence = format!(
-                "A line through the origin holds: the thickness at no passes, fitted, is {shown}, compatible with zero."
-            );
-            Check::in_range("origin", sentence, rule)
-        } else {
-            let sentence = format!(
-                "A line through the origin does not hold: the thickness at no passes, fitted, is {shown}. The first \
-                 pass is not like the others, or the zero of the measurement is off."
-            );
-            if self.free {
-                Check::note("origin", sentence, rule)
-            } else {
-                Check::warning("origin", sentence, rule)
-            }
         })
     }
 
@@ -225,6 +217,32 @@ impl Pairs<f64> {
             )
         })
     }
+}
+
+/// Whether a line through the origin holds: whether the thickness at no passes is compatible with zero. Where the card's
+/// line has no intercept, what does not hold is a warning.
+pub(super) fn origin(intercept: &Estimate, free: bool) -> Option<Check> {
+    if !(intercept.uncertainty.is_finite() && intercept.uncertainty > 0.0) {
+        return None;
+    }
+    let rule = derived("the intercept of the fitted line and its expanded uncertainty");
+    let shown = with_factor(&INTERCEPT, intercept);
+    Some(if Scalar::abs(intercept.value) <= intercept.expanded() {
+        let sentence = format!(
+            "A line through the origin holds: the thickness at no passes, fitted, is {shown}, compatible with zero."
+        );
+        Check::in_range("origin", sentence, rule)
+    } else {
+        let sentence = format!(
+            "A line through the origin does not hold: the thickness at no passes, fitted, is {shown}. The first pass is \
+             not like the others, or the zero of the measurement is off."
+        );
+        if free {
+            Check::note("origin", sentence, rule)
+        } else {
+            Check::warning("origin", sentence, rule)
+        }
+    })
 }
 
 /// Whether the film grows at all.

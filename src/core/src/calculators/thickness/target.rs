@@ -192,7 +192,15 @@ pub(super) fn instruction(
     plan: &Plan,
 ) -> Option<Check> {
     let target = given.get(&TARGET)?;
-    let print = format!("Print {}", counted(plan.passes));
+    let mut print = format!("Print {}", counted(plan.passes));
+    if let Some(most) = given.get(&MOST_IN_GROUP) {
+        let groups = groups(plan.passes, most);
+        let groups: Vec<_> = groups
+            .iter()
+            .map(|(times, passes)| format!("{times} × {passes}"))
+            .collect();
+        print += &format!(" ({}, dried after each group)", groups.join(" and "));
+    }
     let Some(outlook) = &plan.outlook else {
         return Some(Check::note(
             "print",
