@@ -6,7 +6,9 @@ use yew::prelude::*;
 use super::blocks::{aside, free, list, part, words};
 use super::entries::entries;
 use super::found::found;
-use crate::components::{CurveFigure, badge, checks, hazards, sources, working_lines};
+use crate::components::{
+    CurveFigure, badge, checks, figures, hazards, jet_map, sources, working_lines,
+};
 use crate::view::CardView;
 
 pub(super) fn card_part(view: &CardView, document: &Document) -> Html {
@@ -17,8 +19,8 @@ pub(super) fn card_part(view: &CardView, document: &Document) -> Html {
             calculator.title, calculator.version
         )
     });
-    let curves = view.curves.iter().map(|(field, points)| {
-        html! { <CurveFigure key={field.id} title={field.title} {field} points={points.clone()} results={view.results.clone()} /> }
+    let curves = figures(&view.curves).into_iter().map(|series| {
+        html! { <CurveFigure key={series[0].0.id} {series} results={view.results.clone()} /> }
     });
     let note = view.card.note.trim();
     html! {
@@ -29,6 +31,7 @@ pub(super) fn card_part(view: &CardView, document: &Document) -> Html {
             { entries(view) }
             { found(&view.card.id, &view.results, document) }
             { for curves }
+            { for view.jet_map.as_ref().map(jet_map) }
             if !view.working.is_empty() {
                 { part("Working", working_lines(&view.working)) }
             }
