@@ -737,6 +737,57 @@ fn weights_from_three_readings_make_the_line_look_too_sure() {
 
 // Links into the pairs.
 
+/// From an ink to the sentence on the run sheet, across a link; all numbers invented.
+#[wasm_bindgen_test(unsupported = test)]
+fn from_an_ink_to_the_passes_to_print() {
+    let ink = [
+        ("components.a.role", "powder"),
+        ("components.a.name", "oxide"),
+        ("components.a.active_as", "pure"),
+        ("components.a.rest", "carrier"),
+        ("components.a.planned_mass", "20 g"),
+        ("components.a.actual_mass", "20.00 ± 0.02 g"),
+        ("components.a.density", "4 g/cm3"),
+        ("components.b.role", "carrier"),
+        ("components.b.name", "water"),
+        ("components.b.active_as", "pure"),
+        ("components.b.rest", "carrier"),
+        ("components.b.planned_mass", "80 g"),
+        ("components.b.density", "1 g/mL"),
+    ];
+    let film = [
+        ("find", "passes"),
+        ("target", "6.1 um"),
+        ("tolerance", "0.35 um"),
+        ("drop_volume", "10.0 ± 0.3 pL"),
+        ("pitch_x", "40 um"),
+        ("pitch_y", "42 um"),
+        ("porosity", "60 %"),
+        ("film_scatter", "0.05 um"),
+    ];
+    let mut film = card("thickness", &film);
+    let solids = link("ink_recipe", "powder_volume_fraction");
+    film.inputs.insert("solids".into(), solids);
+    let cards = vec![film, card("ink_recipe", &ink)];
+    let evaluation = evaluate(&Sheet { cards });
+    assert_eq!(
+        said(&evaluation, "print"),
+        "Print 7 passes, expect (6.13 ± 0.38) µm (k = 2), 93 % inside 6.1 µm ± 0.35 µm."
+    );
+    // φ = 5/85 by volume, of which 80/85 of the relative uncertainty of 1e-3 is left.
+    let t = 7.0 * 1e4 / (40.0 * 42.0) * (5.0 / 85.0) / 0.4;
+    let u = ((t * 0.03).squared() + (t * 1e-3 * 80.0 / 85.0).squared() + 0.05_f64.squared()).sqrt();
+    close("t", value(&evaluation, "thickness") / UM, t, 1e-9);
+    close("U", value(&evaluation, "within") / UM, 2.0 * u, 1e-9);
+    let below = |limit: f64| student::normal_cdf((limit - t) / u);
+    close(
+        "p",
+        value(&evaluation, "inside"),
+        below(6.45) - below(5.75),
+        1e-9,
+    );
+}
+
 /// Two of three thicknesses are predictions of other cards that share one drop volume: they move together.
 fn linked() -> Sheet {
     let drops = |id: &str, passes: &str| {

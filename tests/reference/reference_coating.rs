@@ -38,17 +38,25 @@ fn the_ratio_tells_whether_coatings_differ() {
     assert_eq!(level, Level::Note);
     assert_eq!(
         sentence,
-        "The coating is more than the reference beyond the uncertainty: the ratio is 1.20 ± 0.12."
+        "The coating is thicker than the reference beyond the uncertainty: the ratio is 1.20 ± 0.12."
     );
     let (thinner, _) = u("8 ± 0.24 um");
     assert!(
         check(&thinner, "differs")
             .unwrap()
             .1
-            .starts_with("The coating is less")
+            .starts_with("The coating is thinner")
     );
     // With nothing uncertain nothing is decided.
     assert!(check(&compared("12 um", "10 um"), "no_uncertainty").is_some());
+    let by_mass = [
+        ("by", "mass"),
+        ("coating_areal_mass", "0.9 ± 0.02 mg/cm2"),
+        ("reference_areal_mass", "1.2 ± 0.02 mg/cm2"),
+    ];
+    let lighter = alone(card("reference_coating", &by_mass));
+    let (_, sentence) = check(&lighter, "differs").unwrap();
+    assert!(sentence.starts_with("The coating is lighter"), "{sentence}");
     // Both ways round.
     let there = number(&compared("12 um", "10 um").cards[0], "ratio");
     let back = number(&compared("10 um", "12 um").cards[0], "ratio");

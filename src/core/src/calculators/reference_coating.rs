@@ -177,14 +177,20 @@ impl Formula for ReferenceCoating {
         Ok(found)
     }
 
-    fn judge(_given: &Given<'_, f64>, estimate: &dyn Fn(&Field) -> Option<Estimate>) -> Vec<Check> {
-        estimate(&RATIO).map(verdict).into_iter().collect()
+    fn judge(given: &Given<'_, f64>, estimate: &dyn Fn(&Field) -> Option<Estimate>) -> Vec<Check> {
+        let words = if given.choice(&BY) == "mass" {
+            ["heavier", "lighter"]
+        } else {
+            ["thicker", "thinner"]
+        };
+        let check = estimate(&RATIO).map(|ratio| verdict(&ratio, words));
+        check.into_iter().collect()
     }
 }
 
 /// Whether coating and reference differ.
-fn verdict(ratio: Estimate) -> Check {
-    let shown = printed(&RATIO, &ratio, None, Form::Expanded).text;
+fn verdict(ratio: &Estimate, [above, below]: [&str; 2]) -> Check {
+    let shown = printed(&RATIO, ratio, None, Form::Expanded).text;
     let rule = derived("one outside the ratio and its expanded uncertainty");
     if ratio.uncertainty == 0.0 {
         Check::note(
@@ -195,11 +201,11 @@ fn verdict(ratio: Estimate) -> Check {
             practice("a difference counts against its uncertainty"),
         )
     } else if Scalar::abs(ratio.value - 1.0) > ratio.expanded() {
-        let more = if ratio.value > 1.0 { "more" } else { "less" };
+        let how = if ratio.value > 1.0 { above } else { below };
         Check::note(
             "differs",
             format!(
-                "The coating is {more} than the reference beyond the uncertainty: the ratio is {shown}."
+                "The coating is {how} than the reference beyond the uncertainty: the ratio is {shown}."
             ),
             rule,
         )
