@@ -16,13 +16,13 @@ use crate::wait::until;
 const PAPERS: [(&str, f64, f64); 2] = [("a4", 21.0, 29.7), ("letter", 21.59, 27.94)];
 
 #[test]
-fn the_record_fills_a_few_pages_of_either_paper() {
+fn the_record_fits_either_paper() {
     journey("print", async |page| {
         page.open_record().await;
         for (name, width, height) in PAPERS {
             let pages = page.print(&format!("record-{name}"), width, height).await;
             assert!(
-                (4..=9).contains(&pages.len()),
+                (10..=40).contains(&pages.len()),
                 "{} pages of {name}",
                 pages.len()
             );
@@ -45,9 +45,9 @@ fn on_paper_the_record_is_black_on_white_and_nothing_else_is_there() {
         for words in [
             "Zinc oxide tiles (demo, invented)",
             "A. Example",
-            "Calculator “Solution”, version 1",
-            "(99.5 ± 0.3)\u{202F}%",
-            "limit, rectangular; u = 0.17\u{202F}%",
+            "Calculator “Ink recipe”, version 1",
+            "(45 ± 1)\u{202F}%",
+            "limit, rectangular; u = 0.58\u{202F}%",
             "from “Printed film” · Film thickness",
             "mostly from",
             "35 points",
@@ -179,7 +179,11 @@ fn a_record_that_was_changed_is_found_out() {
 
         let text = fs::read_to_string(&file).unwrap();
         let mut record: Value = serde_json::from_str(&text).unwrap();
-        record["cards"][1]["results"][0]["si_value"] = json!(9e-6);
+        let cards = record["cards"].as_array().unwrap();
+        let film = cards
+            .iter()
+            .position(|card| card["title"] == "Printed film");
+        record["cards"][film.unwrap()]["results"][0]["si_value"] = json!(9e-6);
         page.check_text(&record.to_string()).await;
         page.says("strong", "This record differs from what it recomputes to.")
             .await;

@@ -6,7 +6,8 @@ use glasswick_core::quantity::value_text;
 use yew::prelude::*;
 
 use super::axis::{Axis, grid};
-use crate::view::ResultView;
+use super::jet_map::jet_map;
+use crate::view::{CardView, ResultView};
 
 const WIDTH: f64 = 480.0;
 const HEIGHT: f64 = 320.0;
@@ -14,11 +15,11 @@ const HEIGHT: f64 = 320.0;
 const ROOM: [f64; 4] = [64.0, 12.0, 12.0, 48.0];
 
 /// A curve with its field.
-pub(crate) type Series = (&'static Field, Points);
+type Series = (&'static Field, Points);
 
 /// The figures of these curves: each line or set of marks begins one, and what is drawn over a line joins the one over
 /// the same fields.
-pub(crate) fn figures(curves: &[Series]) -> Vec<Vec<Series>> {
+fn figures(curves: &[Series]) -> Vec<Vec<Series>> {
     let alone = |(field, _): &&Series| matches!(field.drawn, Drawn::Line | Drawn::Marks);
     let axes = |field: &Field| match field.kind {
         FieldKind::Curve { x, y } => (x.id, y.id),
@@ -34,6 +35,20 @@ pub(crate) fn figures(curves: &[Series]) -> Vec<Vec<Series>> {
         core::iter::once(first).chain(over).cloned().collect()
     };
     curves.iter().filter(alone).map(figure).collect()
+}
+
+/// The figures of a card.
+pub(crate) fn card_figures(view: &CardView) -> Html {
+    let figure = |series: Vec<Series>| {
+        let key = series.first().map_or("", |(field, _)| field.id);
+        html! { <CurveFigure {key} {series} results={view.results.clone()} /> }
+    };
+    html! {
+        <>
+            { for figures(&view.curves).into_iter().map(figure) }
+            { for view.jet_map.as_ref().map(jet_map) }
+        </>
+    }
 }
 
 #[derive(PartialEq, Properties)]

@@ -4,6 +4,7 @@
 use glasswick_core::chemistry::jetting::{Window, ejection_border, splash_border};
 use glasswick_core::figure::{LogScale, path};
 use glasswick_core::quantity::value_text;
+use glasswick_core::scalar::Scalar;
 use yew::prelude::*;
 
 use crate::view::JetMap;
@@ -18,7 +19,7 @@ const OHNESORGE: [f64; 2] = [0.01, 10.0];
 /// Steps of a border.
 const STEPS: u32 = 60;
 
-pub(crate) fn jet_map(map: &JetMap) -> Html {
+pub(super) fn jet_map(map: &JetMap) -> Html {
     let [left, right, top, bottom] = ROOM;
     let reynolds = LogScale {
         numbers: decades(REYNOLDS, map.inks.iter().map(|ink| ink.1[0])),
@@ -30,7 +31,7 @@ pub(crate) fn jet_map(map: &JetMap) -> Html {
     };
     let at = |re: f64, oh: f64| (reynolds.place(re), ohnesorge.place(oh));
     let [from, to] = reynolds.numbers;
-    let along = |step: u32| from * (to / from).powf(f64::from(step) / f64::from(STEPS));
+    let along = |step: u32| from * Scalar::powf(to / from, f64::from(step) / f64::from(STEPS));
     // A border is drawn inside the map only.
     let inside = |oh: f64| oh.clamp(ohnesorge.numbers[0], ohnesorge.numbers[1]);
     let border = |of: fn(f64) -> f64| path((0..=STEPS).map(along).map(|re| at(re, inside(of(re)))));
@@ -101,7 +102,7 @@ fn decades(usual: [f64; 2], numbers: impl Iterator<Item = f64>) -> [f64; 2] {
     let [low, high] = known.fold(usual, |[low, high], number| {
         [low.min(number), high.max(number)]
     });
-    [low.log10().floor(), high.log10().ceil()].map(|power| 10_f64.powf(power))
+    [Scalar::log10(low).floor(), Scalar::log10(high).ceil()].map(|power| Scalar::powf(10.0, power))
 }
 
 /// Where the window, ejection and splash leave room.

@@ -3,7 +3,7 @@
 use glasswick_core::sheet::Awaited;
 use yew::prelude::*;
 
-use super::{CurveFigure, Reader, ResultRow, figures, jet_map};
+use super::{Reader, ResultRow, card_figures};
 use crate::view::{CardView, ResultView};
 
 pub(crate) fn results(view: &CardView, reader: &Reader) -> Html {
@@ -18,10 +18,7 @@ pub(crate) fn results(view: &CardView, reader: &Reader) -> Html {
                 </div>
             }
             { for view.results.chunk_by(|a, b| a.row == b.row).map(|results| list(view, results, reader)) }
-            { for figures(&view.curves).into_iter().map(|series| html! {
-                <CurveFigure key={series[0].0.id} {series} results={view.results.clone()} />
-            }) }
-            { for view.jet_map.as_ref().map(jet_map) }
+            { card_figures(view) }
         </div>
     }
 }

@@ -27,7 +27,7 @@ pub const LEE: Source =
     read("Lee, Sudau, Ahn, Lee and Willenbacher, Ind. Eng. Chem. Res. (2012), abstract");
 
 /// A published window of Z, in which drops come off clean.
-#[derive(Debug)]
+#[derive(Debug, PartialEq)]
 pub struct Window {
     /// Stable identifier, part of the file format.
     pub id: &'static str,

@@ -6,9 +6,7 @@ use yew::prelude::*;
 use super::blocks::{aside, free, list, part, words};
 use super::entries::entries;
 use super::found::found;
-use crate::components::{
-    CurveFigure, badge, checks, figures, hazards, jet_map, sources, working_lines,
-};
+use crate::components::{badge, card_figures, checks, hazards, sources, working_lines};
 use crate::view::CardView;
 
 pub(super) fn card_part(view: &CardView, document: &Document) -> Html {
@@ -19,9 +17,6 @@ pub(super) fn card_part(view: &CardView, document: &Document) -> Html {
             calculator.title, calculator.version
         )
     });
-    let curves = figures(&view.curves).into_iter().map(|series| {
-        html! { <CurveFigure key={series[0].0.id} {series} results={view.results.clone()} /> }
-    });
     let note = view.card.note.trim();
     html! {
         <section class="record-card" key={view.card.id.clone()}>
@@ -30,8 +25,7 @@ pub(super) fn card_part(view: &CardView, document: &Document) -> Html {
             { stands_in_the_way(view) }
             { entries(view) }
             { found(&view.card.id, &view.results, document) }
-            { for curves }
-            { for view.jet_map.as_ref().map(jet_map) }
+            { card_figures(view) }
             if !view.working.is_empty() {
                 { part("Working", working_lines(&view.working)) }
             }

@@ -7,7 +7,7 @@ use yew::prelude::*;
 use super::blocks::{aside, columns, facts, part, words};
 use super::entry_words::{self, Words};
 use crate::components::titled;
-use crate::view::CardView;
+use crate::view::{CardView, row_name};
 
 pub(super) fn entries(view: &CardView) -> Html {
     let Some(calculator) = view.card.declaration() else {
@@ -48,10 +48,17 @@ fn cell(words: Words) -> Html {
     html! { <><span class="typed">{ words.entry }</span>{ " " }{ aside(words.about.join("; ")) }</> }
 }
 
+/// A table with more columns than this would be letters above each other on paper.
+const COLUMNS: usize = 6;
+
 fn table(view: &CardView, field: &'static Field, shown: &'static [&'static Field]) -> Option<Html> {
     let Some(Input::Rows(rows)) = view.card.at(field.id) else {
         return None;
     };
+    if shown.len() > COLUMNS {
+        let row = |(position, row): (usize, &Row)| row_by_row(view, field, shown, position, row);
+        return Some(rows.iter().enumerate().map(row).collect());
+    }
     let row = |(position, row): (usize, &Row)| {
         let cells = shown.iter().map(|column| {
             let path = format!("{}.{}.{}", field.id, row.id, column.id);
@@ -63,6 +70,27 @@ fn table(view: &CardView, field: &'static Field, shown: &'static [&'static Field
     let heads = core::iter::once(words("Row")).chain(shown.iter().copied().map(name));
     let rows = rows.iter().enumerate().map(row).collect();
     Some(columns("", field.title, heads.collect(), rows))
+}
+
+/// A row of a table as names and entries, without what is empty.
+fn row_by_row(
+    view: &CardView,
+    field: &'static Field,
+    shown: &'static [&'static Field],
+    position: usize,
+    row: &Row,
+) -> Html {
+    let entered = shown.iter().copied().filter_map(|column| {
+        let path = format!("{}.{}.{}", field.id, row.id, column.id);
+        let entry = entry(view, column, &path)?;
+        (!entry.entry.is_empty()).then(|| [name(column), cell(entry)])
+    });
+    let facts = facts(entered.collect());
+    let title = match row_name(shown, row) {
+        Some(name) => format!("{} {}: {name}", field.title, position + 1),
+        None => format!("{} {}", field.title, position + 1),
+    };
+    html! { <div class="part"><h4>{ title }</h4>{ facts }</div> }
 }
 
 /// The entry at a path; nothing where there is none.
