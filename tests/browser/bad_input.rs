@@ -32,7 +32,6 @@ fn nonsense_is_explained_at_its_box_and_harms_nothing_else() {
             "Tile 4, forward sweep",
             "Gap and filling",
             "Electrolyte",
-            "Iodine stock",
             "Dye bath",
             "Dye uptake of tile 2",
         ];
@@ -68,8 +67,8 @@ fn what_waits_for_a_stopped_card_says_so() {
             assert_eq!(waits.standing, "waiting", "{card}");
             assert!(waits.entry(entry).contains(from), "{waits:?}");
         }
-        let gauge = page.card("Thickness measured on test strips").await;
-        assert_ne!(gauge.standing, "waiting", "it takes nothing from the ink");
+        let log = page.card("Soaking log").await;
+        assert_ne!(log.standing, "waiting", "it takes nothing from the ink");
 
         page.retype("Zinc oxide ink", "Measured density of the ink", "1.143")
             .await;

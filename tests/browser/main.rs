@@ -28,6 +28,7 @@ mod picker;
 mod pictures;
 mod places;
 mod print;
+mod printing;
 mod shelf;
 mod storage;
 mod tabs;

@@ -63,9 +63,9 @@ fn what_loses_its_source_says_so_until_it_is_back() {
         let stopped =
             async || (page.card("Printed film").await.standing == "stopped").then_some(());
         until("the card that took from it to stop", stopped).await;
-        let gauge = "Thickness measured on test strips";
-        let unlinked = before.iter().find(|card| card.title == gauge);
-        assert_eq!(Some(&page.card(gauge).await), unlinked);
+        let log = "Soaking log";
+        let unlinked = before.iter().find(|card| card.title == log);
+        assert_eq!(Some(&page.card(log).await), unlinked);
 
         page.click("Undo").await;
         let back = async || (page.titles().await.len() == before.len()).then_some(());

@@ -91,6 +91,13 @@ pub(crate) fn checked(event: &Event) -> bool {
     input.is_some_and(HtmlInputElement::checked)
 }
 
+/// Whether the part of the page that an event comes from is open.
+pub(crate) fn is_open(event: &Event) -> bool {
+    let target = event.target();
+    let part: Option<&web_sys::Element> = target.as_ref().and_then(|target| target.dyn_ref());
+    part.is_some_and(|part| part.has_attribute("open"))
+}
+
 /// Asks the browser to print. Where it cannot, nothing happens; the page says so beside the button.
 pub(crate) fn print() {
     if let Some(window) = web_sys::window() {

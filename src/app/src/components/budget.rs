@@ -19,7 +19,7 @@ pub(crate) fn budget(
 ) -> Html {
     html! {
         <details class="budget">
-            <summary>{ summary(found) }</summary>
+            <summary><span>{ summary(found) }</span></summary>
             { before_rounding(found, shown) }
             <div class="actions">
                 { copy_button("Copy", &format!("Copy: {}", result.title), plain(&shown.text), copy) }

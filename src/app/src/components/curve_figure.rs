@@ -28,7 +28,7 @@ fn figures(curves: &[Series]) -> Vec<Vec<Series>> {
     let figure = |first: &Series| {
         let over = |(field, _): &&Series| {
             first.0.drawn == Drawn::Line
-                && matches!(field.drawn, Drawn::MarksOver | Drawn::Limit)
+                && !matches!(field.drawn, Drawn::Line | Drawn::Marks)
                 && axes(field) == axes(first.0)
         };
         let over = curves.iter().filter(over);
@@ -116,6 +116,7 @@ fn drawn(field: &Field, points: &Points, x: &Axis, y: &Axis) -> Html {
     match field.drawn {
         Drawn::Line => html! { <path class="curve-line" d={path(places)} /> },
         Drawn::Limit => html! { <path class="curve-limit" d={path(places)} /> },
+        Drawn::OuterLimit => html! { <path class="curve-limit outer" d={path(places)} /> },
         Drawn::Marks | Drawn::MarksOver => {
             let mark = |(a, b): (f64, f64)| {
                 html! { <circle class="curve-mark" cx={format!("{a:.2}")} cy={format!("{b:.2}")} r="4" /> }
@@ -131,6 +132,7 @@ fn key(series: &[Series]) -> String {
         let how = match field.drawn {
             Drawn::Line => "line",
             Drawn::Limit => "broken line",
+            Drawn::OuterLimit => "dotted line",
             Drawn::Marks | Drawn::MarksOver => "marks",
         };
         format!("{how}: {}", field.title)

@@ -16,6 +16,8 @@ const ROOM: [f64; 4] = [64.0, 16.0, 12.0, 48.0];
 /// What the map shows at least.
 const REYNOLDS: [f64; 2] = [1.0, 1000.0];
 const OHNESORGE: [f64; 2] = [0.01, 10.0];
+/// What it shows at most; an ink beyond is not on it.
+const UTMOST: [f64; 2] = [1e-6, 1e6];
 /// Steps of a border.
 const STEPS: u32 = 60;
 
@@ -79,17 +81,27 @@ pub(super) fn jet_map(map: &JetMap) -> Html {
                 <path class="curve-limit" d={border(ejection_border)} />
                 <path class="curve-limit" d={border(splash_border)} />
                 <path class="map-ellipse" d={path(ellipse)} />
-                { for map.inks.iter().enumerate().map(ink) }
+                { for map.inks.iter().enumerate().filter(|(_, (_, numbers))| numbers.iter().all(on_map)).map(ink) }
             </svg>
             <p class="help">{ described(map) }</p>
         </figure>
     }
 }
 
+/// Whether a number has a place on the map.
+fn on_map(number: &f64) -> bool {
+    (UTMOST[0]..=UTMOST[1]).contains(number)
+}
+
 fn described(map: &JetMap) -> String {
+    let ellipse = if map.ellipse.is_empty() {
+        ""
+    } else {
+        " The ellipse is k = 2 about this ink."
+    };
     format!(
         "Shaded: clean drops, Z from {} to {} ({}), between the broken lines. Below the left one no drop comes off \
-         (We < 4), above the right one drops splash. The ellipse is k = 2 about this ink.",
+         (We < 4), above the right one drops splash.{ellipse}",
         value_text(map.window.from, 2),
         value_text(map.window.to, 2),
         map.window.by
@@ -98,7 +110,7 @@ fn described(map: &JetMap) -> String {
 
 /// Whole decades about a usual range and these numbers.
 fn decades(usual: [f64; 2], numbers: impl Iterator<Item = f64>) -> [f64; 2] {
-    let known = numbers.filter(|number| number.is_finite() && *number > 0.0);
+    let known = numbers.filter(on_map);
     let [low, high] = known.fold(usual, |[low, high], number| {
         [low.min(number), high.max(number)]
     });

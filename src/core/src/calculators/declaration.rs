@@ -44,6 +44,8 @@ pub enum Drawn {
     MarksOver,
     /// A broken line in the figure of the line over the same fields: one limit of a band.
     Limit,
+    /// A dotted line in the figure of the line over the same fields: one limit of a wider band.
+    OuterLimit,
 }
 
 /// Fields are statics, told apart by identifier.

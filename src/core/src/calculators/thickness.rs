@@ -220,8 +220,8 @@ static RESIDUALS: Field =
     curve("residuals", "Pairs less the line", &PASSES, &THICKNESS).drawn(Drawn::Marks);
 static LINE_LOW: Field = band("line_low", "Line, lower limit");
 static LINE_HIGH: Field = band("line_high", "Line, upper limit");
-static FILM_LOW: Field = band("film_low", "One film, lower limit");
-static FILM_HIGH: Field = band("film_high", "One film, upper limit");
+static FILM_LOW: Field = band("film_low", "One film, lower limit").drawn(Drawn::OuterLimit);
+static FILM_HIGH: Field = band("film_high", "One film, upper limit").drawn(Drawn::OuterLimit);
 static PASSES_LINE: Field = curve(
     "passes_line",
     "Thickness against passes",
