@@ -116,9 +116,12 @@ fn a_step_height_comes_from_a_pasted_profile() {
         until("the height", async || {
             let card = page.in_hand().await?;
             let (_, height) = card.results.first()?;
-            let number = height.trim_start_matches('(').split_whitespace().next()?;
-            let number: f64 = number.parse().ok()?;
-            ((number - 500.0).abs() < 1.0).then_some(())
+            let number = height.strip_suffix("µm")?.split('±').next()?;
+            let number: String = number
+                .chars()
+                .filter(|c| c.is_ascii_digit() || *c == '.')
+                .collect();
+            ((number.parse::<f64>().ok()? - 0.5).abs() < 0.001).then_some(())
         })
         .await;
         assert_eq!(page.marks().await.lines, 1, "the profile is drawn");
