@@ -321,7 +321,7 @@ impl Formula for Acidity {
     }
 }
 
-fn power_of_ten<S: Scalar>(exponent: S) -> S {
+pub(super) fn power_of_ten<S: Scalar>(exponent: S) -> S {
     (exponent * core::f64::consts::LN_10).exp()
 }
 
@@ -374,7 +374,13 @@ fn activity_limit(given: &Given<'_, f64>, found: &Found<f64>) -> Option<Check> {
             )
         });
     }
-    Some(if over > DAVIES_LIMIT {
+    Some(davies_serves(strength))
+}
+
+/// Whether the Davies equation serves at an ionic strength.
+pub(super) fn davies_serves(strength: f64) -> Check {
+    let said = IONIC_STRENGTH.say(strength);
+    if strength / STANDARD > DAVIES_LIMIT {
         Check::warning(
             "beyond_davies",
             format!(
@@ -388,7 +394,7 @@ fn activity_limit(given: &Given<'_, f64>, found: &Found<f64>) -> Option<Check> {
             format!("The Davies equation serves at an ionic strength of {said}."),
             DAVIES_SOURCE,
         )
-    })
+    }
 }
 
 /// Whether water and air outweigh what was dissolved.
