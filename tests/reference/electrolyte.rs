@@ -385,3 +385,20 @@ fn solvents_as_used_are_compared_with_the_recipe() {
         "{sentence}"
     );
 }
+
+/// 10 mmol of 100 g/mol at 0.1 g/mL are 10 mL.
+#[wasm_bindgen_test(unsupported = test)]
+fn solvent_that_is_not_planned_is_not_compared() {
+    let full = alone(card(
+        "electrolyte",
+        &[
+            ("volume", "10 mL"),
+            ("components.a.target", "1 mol/L"),
+            ("components.a.molar_mass", "100 g/mol"),
+            ("components.a.density", "0.1 g/mL"),
+            ("solvents.s.parts", "1"),
+            ("solvents.s.actual_volume", "1 mL"),
+        ],
+    ));
+    assert_eq!(check(&full, "actual_against_plan"), None);
+}

@@ -951,7 +951,11 @@ fn solvents_against_recipe(given: &Given<'_, f64>, found: &Found<f64>) -> Vec<Ch
             continue;
         };
         used += actual;
-        checks.extend(planned.get(&SOLVENT_PART).map(|planned| {
+        // Where components fill the volume, no solvent is planned.
+        let planned = planned
+            .get(&SOLVENT_PART)
+            .filter(|volume| *volume > 1e-9 * made);
+        checks.extend(planned.map(|planned| {
             let name = row.called(&NAME, position);
             actual_against(&name, &SOLVENT_ACTUAL_VOLUME, actual, planned)
         }));
