@@ -63,16 +63,17 @@ fn the_smallest_stock_reaches_both_limits_and_brings_the_mass() {
 
 #[wasm_bindgen_test(unsupported = test)]
 fn a_round_size_is_proposed_in_words() {
-    // 20 µL · 8.165 mg / 1.25 mg = 130.6 µL.
-    let (level, sentence) = check(&evaluated(&[]), "round_size").unwrap();
+    // 20 µL · 8.165 mg / 0.25 mg = 653.2 µL.
+    let (level, sentence) = check(&evaluated(&[("needed", "0.25 mg")]), "round_size").unwrap();
     assert_eq!(level, Level::Note);
     assert_eq!(
         sentence,
-        "The smallest stock is 0.1306 mL. In 0.2 mL, a round size, the same 8.165 mg take an aliquot of 30.62 µL: enter \
+        "The smallest stock is 0.6532 mL. In 1 mL, a round size, the same 8.165 mg take an aliquot of 30.62 µL: enter \
          the volume that you choose."
     );
-    let chosen = evaluated(&[("chosen_volume", "200 uL")]);
-    assert_eq!(check(&chosen, "round_size"), None);
+    for change in [("needed", "1.25 mg"), ("chosen_volume", "1 mL")] {
+        assert_eq!(check(&evaluated(&[change]), "round_size"), None);
+    }
 }
 
 #[wasm_bindgen_test(unsupported = test)]

@@ -311,8 +311,7 @@ impl Formula for StockAliquot {
         [
             weighable(given, found),
             pipettable(given, found),
-            small_stock(given, found),
-            round_size(given, found),
+            small_stock(given, found).or_else(|| round_size(given, found)),
             against_plan(&ALIQUOT, &ACTUAL_ALIQUOT, given, found),
             strength(given, found),
         ]
