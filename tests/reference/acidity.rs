@@ -256,6 +256,20 @@ fn the_limits_are_stated() {
         sentence.starts_with("At 0.1 µmol/L carbon dioxide "),
         "{sentence}"
     );
+    let base =
+        |concentration| evaluated(&[("solute", "strong_base"), ("concentration", concentration)]);
+    let (_, sentence) = check(&base("0.1 mmol/L"), "air_decides").unwrap();
+    assert!(
+        sentence.starts_with("A base of 0.1 mmol/L")
+            && sentence.contains("if it stands open to air"),
+        "{sentence}"
+    );
+    assert_eq!(check(&base("2 mmol/L"), "air_decides"), None);
+    assert!(check(&evaluated(&[("concentration", "2 umol/L")]), "air_decides").is_some());
+    assert_eq!(
+        check(&evaluated(&[("concentration", "3 umol/L")]), "air_decides"),
+        None
+    );
     // A weak acid has no concentration that gives pH 1.
     let strong = evaluated(&[
         ("find", "concentration"),
@@ -273,6 +287,6 @@ fn the_limits_are_stated() {
         ]),
         "activity_by",
         "beyond_davies",
-        "No solution lies in the possible range of these inputs. The Davies equation serves up to about 0.5 mol/L of ions.",
+        "The Davies equation serves up to about 0.5 mol/L of ions; these inputs lie beyond it.",
     );
 }

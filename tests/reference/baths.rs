@@ -1,5 +1,6 @@
 //! Cleaning and treatment baths through their public interface: there and back, rinses, loadings, and when they stop.
 
+use glasswick_core::problem::Level;
 use glasswick_core::sheet::Evaluation;
 use wasm_bindgen_test::wasm_bindgen_test;
 
@@ -165,4 +166,26 @@ fn the_volume_for_a_loading_gives_that_loading() {
         ]);
         close(number(&actual.cards[0], "areal_mass"), 1.5 * loading * 1e-5);
     }
+}
+
+#[wasm_bindgen_test(unsupported = test)]
+fn no_more_is_dispensed_than_the_bath_holds() {
+    let coated = |dispensed| {
+        treatment(&[
+            ("stock", "50 mmol/L"),
+            ("target", "5 mmol/L"),
+            ("volume", "10 mL"),
+            ("loading", "dispensed"),
+            ("area", "1 cm2"),
+            ("dispensed", dispensed),
+            ("product_molar_mass", "195.084 g/mol"),
+        ])
+    };
+    assert_eq!(check(&coated("10 uL"), "dispensed_above_bath"), None);
+    let (level, sentence) = check(&coated("10.1 mL"), "dispensed_above_bath").unwrap();
+    assert_eq!(level, Level::Warning);
+    assert!(
+        sentence.contains("more than the bath holds (10 mL)"),
+        "{sentence}"
+    );
 }

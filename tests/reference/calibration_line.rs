@@ -287,3 +287,26 @@ fn a_line_needs_no_sample() {
     let (_, points) = &line.curves[0];
     close("to", points.x[1], 0.9e-3, 1e-12);
 }
+
+#[wasm_bindgen_test(unsupported = test)]
+fn a_line_that_does_not_rise_is_not_read_from() {
+    stops(
+        &read(&[("1", "0.5"), ("2", "0.5"), ("3", "0.5")], &["0.5"]),
+        "standards_by_mass",
+        "no_slope",
+        "The signal does not change with the concentration: the slope is zero.",
+    );
+    let falling = read(&[("1", "0.9"), ("2", "0.5"), ("3", "0.11")], &["0.5"]);
+    let (level, sentence) = check(&falling, "falling_line").unwrap();
+    assert_eq!(level, Level::Warning);
+    assert!(
+        sentence.contains("falls as the concentration grows"),
+        "{sentence}"
+    );
+    let rising = &[("1", "0.11"), ("2", "0.5"), ("3", "0.9")];
+    assert_eq!(check(&read(rising, &["0.5"]), "falling_line"), None);
+    let (_, sentence) = check(&read(rising, &["0.05"]), "outside_standards").unwrap();
+    assert!(sentence.contains("Take more of it"), "{sentence}");
+    let (_, sentence) = check(&read(rising, &["1.2"]), "outside_standards").unwrap();
+    assert!(sentence.contains("Dilute it"), "{sentence}");
+}

@@ -161,4 +161,12 @@ fn a_pure_substance_has_no_molality() {
     ]);
     assert!((number(&pure.cards[0], "amount_concentration") / 8000.0 - 1.0).abs() < 1e-14);
     assert!(pure.cards[0].output("molality").is_none());
+    for known in ["mass_fraction", "amount_fraction"] {
+        let pure = evaluated(&[("known", known), (known, "100 %")]);
+        let (_, sentence) = check(&pure, "not_given").unwrap();
+        assert!(
+            sentence.contains("Molality does not exist: there is no solvent."),
+            "{sentence}"
+        );
+    }
 }

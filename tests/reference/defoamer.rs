@@ -113,6 +113,7 @@ fn a_dose_that_does_not_help_is_noted() {
         check(&evaluation, "no_faster")
     };
     assert_eq!(times("20 s", "10 s"), None);
+    assert_eq!(times("0 s", "0 s"), None);
     let (level, sentence) = times("10 s", "12 s").expect("it is slower");
     assert_eq!(level, Level::Note);
     assert!(

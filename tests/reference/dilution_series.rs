@@ -3,12 +3,12 @@
 
 use std::collections::BTreeMap;
 
-use glasswick_core::sheet::{Card, Input, Typed};
+use glasswick_core::sheet::{Card, Input, State, Typed};
 use glasswick_core::uncertainty::{Distribution, Meaning};
 use wasm_bindgen_test::wasm_bindgen_test;
 
 use crate::properties::Generator;
-use crate::support::{alone, card, check, number, stops};
+use crate::support::{alone, card, check, number, plain, stops};
 
 fn series(inputs: &[(&str, &str)]) -> Card {
     card("dilution_series", inputs)
@@ -367,4 +367,19 @@ fn what_cannot_be_reached_stops() {
     let listed = with(&least);
     assert_eq!(number(&listed.cards[0], "possible"), 1.0);
     stops(&none, "plan", "no_such_plan", "The list has 1 plan.");
+}
+
+#[wasm_bindgen_test(unsupported = test)]
+fn more_than_any_flask_holds_is_said() {
+    let hint = |changes: &[(&str, &str)]| {
+        let found = alone(series(&[HYDROCHLORIC, changes].concat()));
+        let State::Stopped(problems) = &found.cards[0].state else {
+            panic!("{:?}", found.cards[0].state);
+        };
+        assert_eq!(problems[0].code, "no_plan");
+        plain(&problems[0].hint)
+    };
+    let said = "No flask holds 300 mL, the volume needed at the end: enter or allow a larger one, or need less.";
+    assert_eq!(hint(&[("needed", "300 mL")]), said);
+    assert!(!hint(&[("step_limit", "2")]).contains("No flask"));
 }

@@ -112,3 +112,16 @@ fn films_are_counted_down_to_the_wanted_share() {
         "not asked, not answered"
     );
 }
+
+/// 5.1 µmol may go, 0.2 µmol a film.
+#[wasm_bindgen_test(unsupported = test)]
+fn more_films_than_the_share_allows_are_warned_of() {
+    let films = |films| evaluated(&[("least_share", "49 %"), ("film_count", films)]);
+    assert_eq!(support::check(&films("25"), "more_films_than_served"), None);
+    let (level, sentence) = check(&films("26"), "more_films_than_served");
+    assert_eq!(level, Level::Warning);
+    assert!(
+        sentence.starts_with("26 films are to be dyed; 25 leave at least 49 % of the dye"),
+        "{sentence}"
+    );
+}

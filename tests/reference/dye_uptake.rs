@@ -155,6 +155,13 @@ fn what_cannot_be_stops() {
         "After dyeing (300 µmol/L) the bath holds no less dye than before (300 µmol/L): nothing would be on the films.",
     );
     // The same concentration in less bath is less dye.
+    let grown = depleted("0.3 mmol/L", &[("volume_after", "30 mL")]);
+    stops(
+        &grown,
+        "volume_after",
+        "bath_grew",
+        "The bath after dyeing (30 mL) is more than it was before (20 mL).",
+    );
     let evaporated = depleted("0.3 mmol/L", &[("volume_after", "18 mL")]);
     close("n", number(&evaporated, "amount"), 6e-7, 1e-12);
     stops(

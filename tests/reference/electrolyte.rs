@@ -359,3 +359,46 @@ fn derivatives_reach_through_the_chain_from_gap_to_triiodide() {
         near(budget.uncertainty, variance.sqrt(), 1e-6, output);
     }
 }
+
+#[wasm_bindgen_test(unsupported = test)]
+fn solvents_as_used_are_compared_with_the_recipe() {
+    let poured = |volume| {
+        let entries = [
+            ("volume", "10 mL"),
+            ("components.a.name", "lithium iodide"),
+            ("components.a.target", "0.1 mol/L"),
+            ("components.a.molar_mass", "133.844 g/mol"),
+            ("solvents.s.name", "acetonitrile"),
+            ("solvents.s.parts", "1"),
+            ("solvents.s.actual_volume", volume),
+        ];
+        alone(card("electrolyte", &entries))
+    };
+    let (level, sentence) = check(&poured("9.95 mL"), "actual_against_plan").unwrap();
+    assert_eq!(level, Level::InRange);
+    assert!(sentence.starts_with("acetonitrile: 9.95 mL"), "{sentence}");
+    assert_eq!(check(&poured("9.95 mL"), "solvents_above_volume"), None);
+    let (level, sentence) = check(&poured("12 mL"), "solvents_above_volume").unwrap();
+    assert_eq!(level, Level::Warning);
+    assert!(
+        sentence.starts_with("The solvents as used (12 mL) are more than the volume made (10 mL)"),
+        "{sentence}"
+    );
+}
+
+/// 10 mmol of 100 g/mol at 0.1 g/mL are 10 mL.
+#[wasm_bindgen_test(unsupported = test)]
+fn solvent_that_is_not_planned_is_not_compared() {
+    let full = alone(card(
+        "electrolyte",
+        &[
+            ("volume", "10 mL"),
+            ("components.a.target", "1 mol/L"),
+            ("components.a.molar_mass", "100 g/mol"),
+            ("components.a.density", "0.1 g/mL"),
+            ("solvents.s.parts", "1"),
+            ("solvents.s.actual_volume", "1 mL"),
+        ],
+    ));
+    assert_eq!(check(&full, "actual_against_plan"), None);
+}

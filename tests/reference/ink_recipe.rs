@@ -127,6 +127,39 @@ fn a_measured_density_overrides_additive_volumes() {
     );
 }
 
+/// 6 g of 4 g/mL is 1.5 mL; 36 g of ink at 1143 g/mL, a slip of the unit, would be 0.031 50 mL.
+#[wasm_bindgen_test(unsupported = test)]
+fn powder_does_not_fill_more_than_the_ink() {
+    let ink = |density| {
+        let components = [
+            component("powder", &[("planned_mass", "6 g"), ("density", "4 g/mL")]),
+            component(
+                "carrier",
+                &[("planned_mass", "30 g"), ("density", "1 g/mL")],
+            ),
+        ];
+        evaluated(&components, &[("measured_density", density)])
+    };
+    stops(
+        &ink("1143 g/mL"),
+        "measured_density",
+        "powder_above_ink",
+        "The powder alone would fill 1.5 mL, more than the ink (31.5 µL).",
+    );
+    // By additive volumes 36 g in 31.5 mL: 1.143 g/mL.
+    for (density, level, cause) in [
+        ("1.15 g/mL", Level::InRange, "agrees"),
+        ("1.18 g/mL", Level::Note, "Alcohol and water"),
+        ("1.20 g/mL", Level::Warning, "its unit"),
+        ("1.11 g/mL", Level::Note, "air in the ink"),
+        ("1.05 g/mL", Level::Warning, "air in the ink"),
+    ] {
+        let (found, sentence) = check(&ink(density), "additive_density").expect("it is compared");
+        assert_eq!(found, level, "{sentence}");
+        assert!(sentence.contains(cause), "{sentence}");
+    }
+}
+
 #[wasm_bindgen_test(unsupported = test)]
 fn measuring_the_ink_does_not_change_what_is_to_be_weighed() {
     let to_weigh = |others: &[(&str, &str)]| {

@@ -52,6 +52,24 @@ fn a_time_that_cannot_be_read_names_its_cell() {
     );
 }
 
+/// Three days would otherwise be counted as 16 h.
+#[wasm_bindgen_test(unsupported = test)]
+fn a_date_at_one_time_only_names_the_other_cell() {
+    let sentence = "A1 has a date at one time only: nothing tells how many days it soaked.";
+    stops(
+        &times("2026-11-27 17:00", "09:00"),
+        "films.r0.taken_out",
+        "date_on_one_time",
+        sentence,
+    );
+    stops(
+        &times("17:00", "2026-11-30 09:00"),
+        "films.r0.put_in",
+        "date_on_one_time",
+        sentence,
+    );
+}
+
 #[wasm_bindgen_test(unsupported = test)]
 fn a_film_comes_out_after_it_went_in() {
     stops(
@@ -115,6 +133,13 @@ fn films_go_in_warm() {
         checks(&of("40 °C", "20 °C")),
         [("film_warm", Level::InRange)]
     );
+    let (_, sentence) = check(&of("70 °C", ""), "film_warm").unwrap();
+    assert!(
+        sentence.contains("40 °C to 70 °C: below the boiling point of the bath's solvent"),
+        "{sentence}"
+    );
+    // Kelvin entered as degrees Celsius.
+    assert_ne!(of("338 °C", "").cards[0].state, State::Ready);
     let (level, sentence) = check(&of("25 °C", ""), "film_cold").unwrap();
     assert_eq!(level, Level::Note);
     assert!(
@@ -124,10 +149,10 @@ fn films_go_in_warm() {
     let (level, sentence) = check(&of("95 °C", ""), "film_hot").unwrap();
     assert_eq!(level, Level::Warning);
     assert!(
-        sentence.starts_with("Put in above 80 °C: A1 (95 °C)."),
+        sentence.starts_with("Put in above 70 °C: A1 (95 °C)."),
         "{sentence}"
     );
-    let (level, sentence) = check(&of("80 °C", "5 °C"), "much_hotter_than_bath").unwrap();
+    let (level, sentence) = check(&of("70 °C", "-5 °C"), "much_hotter_than_bath").unwrap();
     assert_eq!(level, Level::Warning);
     assert!(
         sentence.contains("more than 60 K: A1 (75 K)."),

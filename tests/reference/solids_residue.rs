@@ -164,3 +164,11 @@ fn weighings_that_cannot_be_stop() {
         Some(Level::Warning)
     );
 }
+
+/// Nothing is left after drying: no share of nothing burns out.
+#[wasm_bindgen_test(unsupported = test)]
+fn without_a_dry_residue_nothing_burns_out() {
+    let bare = one(&[("crucibles.a.dried", "20 g"), ("crucibles.a.fired", "20 g")]);
+    assert_eq!(number(&bare.cards[0], "dry_fraction"), 0.0);
+    assert!(bare.cards[0].output("burnt_out").is_none());
+}

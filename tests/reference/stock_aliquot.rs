@@ -63,16 +63,17 @@ fn the_smallest_stock_reaches_both_limits_and_brings_the_mass() {
 
 #[wasm_bindgen_test(unsupported = test)]
 fn a_round_size_is_proposed_in_words() {
-    // 20 µL · 8.165 mg / 1.25 mg = 130.6 µL.
-    let (level, sentence) = check(&evaluated(&[]), "round_size").unwrap();
+    // 20 µL · 8.165 mg / 0.25 mg = 653.2 µL.
+    let (level, sentence) = check(&evaluated(&[("needed", "0.25 mg")]), "round_size").unwrap();
     assert_eq!(level, Level::Note);
     assert_eq!(
         sentence,
-        "The smallest stock is 0.1306 mL. In 0.2 mL, a round size, the same 8.165 mg take an aliquot of 30.62 µL: enter \
+        "The smallest stock is 0.6532 mL. In 1 mL, a round size, the same 8.165 mg take an aliquot of 30.62 µL: enter \
          the volume that you choose."
     );
-    let chosen = evaluated(&[("chosen_volume", "200 uL")]);
-    assert_eq!(check(&chosen, "round_size"), None);
+    for change in [("needed", "1.25 mg"), ("chosen_volume", "1 mL")] {
+        assert_eq!(check(&evaluated(&[change]), "round_size"), None);
+    }
 }
 
 #[wasm_bindgen_test(unsupported = test)]
@@ -90,6 +91,7 @@ fn what_was_weighed_and_taken_is_judged() {
         [
             ("below_least_mass", Level::Warning),
             ("aliquot_pipettable", Level::InRange),
+            ("small_stock", Level::Warning),
         ]
     );
     assert_eq!(
@@ -101,6 +103,7 @@ fn what_was_weighed_and_taken_is_judged() {
         [
             ("above_least_mass", Level::InRange),
             ("aliquot_below_least", Level::Warning),
+            ("small_stock", Level::Warning),
             ("actual_against_plan", Level::InRange),
             ("stock_strength", Level::Note),
         ]
@@ -131,4 +134,24 @@ fn what_cannot_be_stops() {
         "aliquot_above_final",
         "The aliquot (153.1 µL) is larger than what it is for (0.1 mL).",
     );
+}
+
+/// 20 µL · 8.165 mg / 1.25 mg = 130.6 µL.
+#[wasm_bindgen_test(unsupported = test)]
+fn a_stock_too_small_to_handle_is_warned_of() {
+    let (level, sentence) = check(&evaluated(&[]), "small_stock").unwrap();
+    assert_eq!(level, Level::Warning);
+    assert!(
+        sentence.starts_with("A stock of 0.2 mL is hard to fill"),
+        "{sentence}"
+    );
+    assert!(
+        sentence.contains("larger batch of electrolyte"),
+        "{sentence}"
+    );
+    assert!(check(&evaluated(&[("chosen_volume", "0.4 mL")]), "small_stock").is_some());
+    for volume in ["0.5 mL", "1 mL"] {
+        let chosen = evaluated(&[("chosen_volume", volume)]);
+        assert_eq!(check(&chosen, "small_stock"), None);
+    }
 }

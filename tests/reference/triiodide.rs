@@ -315,3 +315,27 @@ fn triiodide_needs_more_iodide_than_itself() {
         "Triiodide (0.1 mol/L) would take up all the iodide (0.1 mol/L): no amount of iodine is enough.",
     );
 }
+
+/// The formulas know nothing of solubility.
+#[wasm_bindgen_test(unsupported = test)]
+fn more_free_iodine_than_water_dissolves_is_warned_of() {
+    let solution = |solvent, iodine| {
+        let entries = [
+            ("solvent", solvent),
+            ("constant", "698 L/mol"),
+            ("iodide_total", "10 mmol/L"),
+            ("iodine_total", iodine),
+        ];
+        alone(card("triiodide", &entries))
+    };
+    let strong = solution("water", "9 mmol/L");
+    let (level, sentence) = support::check(&strong, "iodine_undissolved").unwrap();
+    assert_eq!(level, Level::Warning);
+    assert!(sentence.contains("about 1.3 mmol/L at 25 °C"), "{sentence}");
+    assert!(number(&strong.cards[0], "iodine_free") > 1.3);
+    let weak = solution("water", "4 mmol/L");
+    assert!(number(&weak.cards[0], "iodine_free") < 1.3);
+    assert_eq!(support::check(&weak, "iodine_undissolved"), None);
+    let other = solution("other", "9 mmol/L");
+    assert_eq!(support::check(&other, "iodine_undissolved"), None);
+}

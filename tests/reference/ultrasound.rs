@@ -54,6 +54,11 @@ fn what_the_power_means_and_how_warm_it_gets_is_said() {
     let (level, sentence) = check(&displayed, "warming").expect("it is said");
     assert_eq!(level, Level::Note);
     assert!(sentence.contains("warm water by 71.77 K"), "{sentence}");
+    let (_, sentence) = check(&treated("displayed", "20 min"), "warming").expect("it is said");
+    assert!(
+        sentence.starts_with("Without cooling this would boil it"),
+        "{sentence}"
+    );
     let short = treated("calorimetry", "1 min");
     assert_eq!(check(&short, "displayed_power"), None);
     assert_eq!(check(&short, "warming").map(|c| c.0), Some(Level::InRange));

@@ -109,8 +109,10 @@ static DISSOCIATED: Field = quantity("dissociated", "Share that is ions", Kind::
 const MPMATH: Source = computed("balance of charges, mpmath, 40 digits");
 /// Ionic strength over 1 mol/L from which on activity coefficients show in the second decimal of a pH.
 const IDEAL_LIMIT: f64 = 1e-3;
-/// Concentration over 1 mol/L below which the air decides the pH.
-const AIR: f64 = 1e-6;
+/// Concentration of an acid over 1 mol/L below which the air decides the pH: open water is as acid.
+const AIR_ON_ACIDS: f64 = 2.5e-6;
+/// Concentration of a base over 1 mol/L below which what it takes up from the air soon changes its pH.
+const AIR_ON_BASES: f64 = 1e-3;
 /// Concentration over 1 mol/L that few solutions reach.
 const CROWDED: f64 = 20.0;
 
@@ -282,7 +284,7 @@ impl Formula for Acidity {
             } else {
                 water.product / activity
             };
-            let ions = water.ions_at(own).map_err(beyond_davies)?;
+            let ions = water.ions_at(own).map_err(|_| beyond_davies())?;
             let concentration = ions.solute(strength);
             if concentration.value() <= 0.0 {
                 return Err(not_reached(given, acid));
@@ -294,7 +296,7 @@ impl Formula for Acidity {
             let concentration = given[&CONCENTRATION] / STANDARD;
             let ions = water
                 .ions_of(concentration, strength)
-                .map_err(beyond_davies)?;
+                .map_err(|_| beyond_davies())?;
             let activity = ions.coefficient * hydrogen(&ions, acid);
             found.set(&PH, -activity.log10());
             found.set(&ACTIVITY, activity);
@@ -321,7 +323,7 @@ impl Formula for Acidity {
     }
 }
 
-fn power_of_ten<S: Scalar>(exponent: S) -> S {
+pub(super) fn power_of_ten<S: Scalar>(exponent: S) -> S {
     (exponent * core::f64::consts::LN_10).exp()
 }
 
@@ -330,11 +332,13 @@ fn hydrogen<S: Scalar>(ions: &Ions<S>, acid: bool) -> S {
     if acid { ions.own } else { ions.other }
 }
 
-fn beyond_davies(error: crate::numerics::root::RootError) -> Problem {
+fn beyond_davies() -> Problem {
     Problem::at(
         &ACTIVITY_BY,
         "beyond_davies",
-        format!("{error} The Davies equation serves up to about {DAVIES_LIMIT} mol/L of ions."),
+        format!(
+            "The Davies equation serves up to about {DAVIES_LIMIT} mol/L of ions; these inputs lie beyond it."
+        ),
         "Lower the concentration or the salts, or choose no activity coefficients.",
     )
 }
@@ -374,7 +378,13 @@ fn activity_limit(given: &Given<'_, f64>, found: &Found<f64>) -> Option<Check> {
             )
         });
     }
-    Some(if over > DAVIES_LIMIT {
+    Some(davies_serves(strength))
+}
+
+/// Whether the Davies equation serves at an ionic strength.
+pub(super) fn davies_serves(strength: f64) -> Check {
+    let said = IONIC_STRENGTH.say(strength);
+    if strength / STANDARD > DAVIES_LIMIT {
         Check::warning(
             "beyond_davies",
             format!(
@@ -388,20 +398,30 @@ fn activity_limit(given: &Given<'_, f64>, found: &Found<f64>) -> Option<Check> {
             format!("The Davies equation serves at an ionic strength of {said}."),
             DAVIES_SOURCE,
         )
-    })
+    }
 }
 
 /// Whether water and air outweigh what was dissolved.
 fn air(given: &Given<'_, f64>, found: &Found<f64>) -> Option<Check> {
     let concentration = concentration(given, found)?;
-    (concentration / STANDARD < AIR).then(|| {
+    let acid = given.choice(&SOLUTE).ends_with("acid");
+    let limit = if acid { AIR_ON_ACIDS } else { AIR_ON_BASES };
+    let said = CONCENTRATION.say(concentration);
+    (concentration / STANDARD < limit).then(|| {
+        let sentence = if acid {
+            format!(
+                "At {said} carbon dioxide from the air changes the pH more than the solute does: open water is at about \
+                 5.6."
+            )
+        } else {
+            format!(
+                "A base of {said} takes up carbon dioxide if it stands open to air, and its pH falls. Use boiled water and \
+                 keep it closed."
+            )
+        };
         Check::note(
             "air_decides",
-            format!(
-                "At {} carbon dioxide from the air changes the pH more than the solute does: open water is at about \
-                 5.6.",
-                CONCENTRATION.say(concentration)
-            ),
+            sentence,
             memory("pH of water in equilibrium with air, about 5.6"),
         )
     })

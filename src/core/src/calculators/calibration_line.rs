@@ -403,6 +403,7 @@ impl Formula for CalibrationLine {
     fn compute<S: Scalar>(given: &Given<'_, S>) -> Result<Found<S>, Problem> {
         let standards = Standards::read(given)?;
         let fit = standards.line()?;
+        standards.has_slope(&fit)?;
         let line = Line {
             intercept: fit.intercept + given.scatter(0),
             slope: fit.slope + given.scatter(1),
@@ -527,6 +528,19 @@ impl<S: Scalar> Standards<S> {
         })
     }
 
+    /// From a line without any slope no concentration can be read.
+    fn has_slope(&self, line: &Line<S>) -> Result<(), Problem> {
+        if line.slope.value() != 0.0 {
+            return Ok(());
+        }
+        Err(Problem::at(
+            self.table(),
+            "no_slope",
+            "The signal does not change with the concentration: the slope is zero.",
+            "Look whether each signal stands beside its own standard.",
+        ))
+    }
+
     fn table(&self) -> &'static Field {
         if self.by_mass {
             &STANDARDS_BY_MASS
@@ -555,15 +569,25 @@ impl Standards<f64> {
     fn flat(&self, quality: &Quality, line: &Line<f64>) -> Option<Check> {
         let u = quality.slope_uncertainty();
         let slope = if self.by_mass { &SLOPE_BY_MASS } else { &SLOPE };
-        (u.is_finite() && Scalar::abs(line.slope) <= 2.0 * u).then(|| {
-            Check::warning(
+        let said = slope.say(line.slope);
+        if u.is_finite() && Scalar::abs(line.slope) <= 2.0 * u {
+            return Some(Check::warning(
                 "no_clear_slope",
                 format!(
-                    "The slope ({} ± {}) is not clearly different from zero: no concentration can be read from it.",
-                    slope.say(line.slope),
+                    "The slope ({said} ± {}) is not clearly different from zero: no concentration can be read from it.",
                     slope.say(u)
                 ),
                 practice("two standard uncertainties tell a value from zero"),
+            ));
+        }
+        (line.slope < 0.0).then(|| {
+            Check::warning(
+                "falling_line",
+                format!(
+                    "The signal falls as the concentration grows (slope {said}): look whether standards were exchanged, \
+                     or transmittance was entered instead of absorbance."
+                ),
+                practice("signals of calibrations grow with the concentration"),
             )
         })
     }
@@ -587,12 +611,14 @@ impl Standards<f64> {
                 rule,
             )
         } else {
+            let hint = if concentration > to {
+                "Dilute it, or measure standards that reach further."
+            } else {
+                "Take more of it, or measure weaker standards and a blank."
+            };
             Check::warning(
                 "outside_standards",
-                format!(
-                    "The sample ({says}) lies outside the standards {range}. Dilute it, or measure standards that reach \
-                     further."
-                ),
+                format!("The sample ({says}) lies outside the standards {range}. {hint}"),
                 rule,
             )
         })

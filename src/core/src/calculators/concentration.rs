@@ -591,6 +591,15 @@ fn possible<S: Scalar>(
 /// Which entries a form still lacks, in a sentence; none where nothing is lacking.
 fn needs(form: &Field, given: &Given<'_, f64>) -> Option<String> {
     let known = given.choice(&KNOWN);
+    let pure = [&MASS_FRACTION, &AMOUNT_FRACTION]
+        .into_iter()
+        .any(|fraction| known == fraction.id && given.get(fraction).is_some_and(|x| x >= 1.0));
+    if pure && form.id == MOLALITY.id {
+        return Some(format!(
+            "{} does not exist: there is no solvent.",
+            form.title
+        ));
+    }
     let (from, to) = (Side::of(known), Side::of(form.id));
     let across: Option<&Field> = (from.by_volume != to.by_volume).then_some(&DENSITY);
     let way = match (known, form.id) {

@@ -639,12 +639,21 @@ fn target_above_stock(target: f64, stock: f64) -> Problem {
 }
 
 fn no_plan<S: Scalar>(given: &Given<'_, S>, most_steps: usize, enough: Option<f64>) -> Problem {
-    let hint = match enough {
-        Some(wider) => format!(
+    let allowed = given.get(&LARGEST_VOLUME).map_or(f64::INFINITY, S::value);
+    let flasks = given.rows(&FLASKS).map(|(_, row)| row[&NOMINAL].value());
+    let largest = flasks.filter(|flask| *flask <= allowed).reduce(f64::max);
+    let needed = given.get(&NEEDED).map(S::value);
+    let too_much = needed.filter(|needed| largest.is_none_or(|largest| largest < *needed));
+    let hint = match (too_much, enough) {
+        (Some(needed), _) => format!(
+            "No flask holds {}, the volume needed at the end: enter or allow a larger one, or need less.",
+            NEEDED.say(needed)
+        ),
+        (None, Some(wider)) => format!(
             "A tolerance of {} is enough; or allow more steps or more solution, or enter more ware.",
             TOLERANCE.say(wider)
         ),
-        None => "Allow more steps or more solution, or enter more ware.".into(),
+        (None, None) => "Allow more steps or more solution, or enter more ware.".into(),
     };
     Problem::at(
         &TARGET,

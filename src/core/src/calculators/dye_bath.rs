@@ -547,11 +547,30 @@ impl Formula for DyeBath {
         [
             against_plan(&MASS, &ACTUAL_MASS, given, found),
             enough(found),
+            too_many_films(given, found),
         ]
         .into_iter()
         .flatten()
         .collect()
     }
+}
+
+/// Whether the films leave the wanted share of the dye in the bath.
+fn too_many_films(given: &Given<'_, f64>, found: &Found<f64>) -> Option<Check> {
+    let (films, served) = (given.get(&FILM_COUNT)?, found.get(&FILMS_SERVED)?);
+    (films > served).then(|| {
+        Check::warning(
+            "more_films_than_served",
+            format!(
+                "{} films are to be dyed; {} leave at least {} of the dye in the bath. Dye fewer films in it, or take more \
+                 dye.",
+                FILM_COUNT.say(films),
+                FILMS_SERVED.say(served),
+                LEAST_SHARE.say(given.or(&LEAST_SHARE, 0.0))
+            ),
+            derived("conservation of the amount of dye"),
+        )
+    })
 }
 
 /// Whether the bath holds enough for the films.

@@ -571,6 +571,20 @@ fn lost_by_bath<S: Scalar>(given: &Given<'_, S>, found: &mut Found<S>) -> Result
         ));
     }
     let volume = given[&BATH_VOLUME];
+    if let Some(volume_after) = given.get(&VOLUME_AFTER)
+        && volume_after.value() > volume.value()
+    {
+        return Err(Problem::at(
+            &VOLUME_AFTER,
+            "bath_grew",
+            format!(
+                "The bath after dyeing ({}) is more than it was before ({}).",
+                VOLUME_AFTER.say(volume_after.value()),
+                BATH_VOLUME.say(volume.value())
+            ),
+            "Look at both volumes; solvent evaporates, and films carry some away.",
+        ));
+    }
     let amount = match given.get(&VOLUME_AFTER) {
         Some(volume_after) => before * volume - after * volume_after,
         None => (before - after) * volume,

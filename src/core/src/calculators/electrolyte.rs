@@ -38,7 +38,7 @@ use super::solution::{
 use super::triiodide::{
     CONSTANT, EQUILIBRIUM, FREE_IODIDE_WORDS, FREE_IODINE_FORMULA, IODIDE_FREE, IODIDE_TOTAL,
     IODINE_FREE, IODINE_TOTAL, SOLVENT, TEMPERATURE, TRIIODIDE, TRIIODIDE_FORMULA, against_table,
-    excess, set_species,
+    excess, set_species, undissolved,
 };
 use super::*;
 use crate::problem::{Check, Problem, Source, computed, derived, memory, practice};
@@ -854,12 +854,14 @@ impl Formula for Electrolyte {
             checks.extend(against_recipe(portion, &name));
             checks.extend(weighable(portion, &name, found));
         }
+        checks.extend(solvents_against_recipe(given, found));
         checks.extend(reached(given));
         checks.extend(upper_limits(&portions, found));
         checks.extend(wet(found));
         if given.choice(&COUPLE) == "equilibrium" {
             checks.push(against_table(given));
             checks.extend(no_couple(found));
+            checks.extend(undissolved(given, found));
         }
         checks.extend(excess(found.get(&IODIDE_TOTAL), found.get(&IODINE_TOTAL)));
         checks
@@ -935,6 +937,41 @@ fn against_recipe(portion: &Portion<'_, f64>, name: &str) -> Option<Check> {
     let poured = portion.row.get(&ACTUAL_VOLUME)?;
     let planned = portion.room(portion.planned)?;
     Some(actual_against(name, &ACTUAL_VOLUME, poured, planned))
+}
+
+/// Compares what was used of each solvent with the recipe, and all of it with the volume made.
+fn solvents_against_recipe(given: &Given<'_, f64>, found: &Found<f64>) -> Vec<Check> {
+    let (Some(recipe), Some(made)) = (found.rows(&SOLVENT_RECIPE), found.get(&MADE_VOLUME)) else {
+        return Vec::new();
+    };
+    let mut checks = Vec::new();
+    let mut used = 0.0;
+    for (position, ((_, row), planned)) in given.rows(&SOLVENTS).zip(recipe).enumerate() {
+        let Some(actual) = row.get(&SOLVENT_ACTUAL_VOLUME) else {
+            continue;
+        };
+        used += actual;
+        // Where components fill the volume, no solvent is planned.
+        let planned = planned
+            .get(&SOLVENT_PART)
+            .filter(|volume| *volume > 1e-9 * made);
+        checks.extend(planned.map(|planned| {
+            let name = row.called(&NAME, position);
+            actual_against(&name, &SOLVENT_ACTUAL_VOLUME, actual, planned)
+        }));
+    }
+    if used > made * (1.0 + 1e-9) {
+        checks.push(Check::warning(
+            "solvents_above_volume",
+            format!(
+                "The solvents as used ({}) are more than the volume made ({}): enter the volume actually reached.",
+                SOLVENT_VOLUME.say(used),
+                MADE_VOLUME.say(made)
+            ),
+            derived("additive volumes"),
+        ));
+    }
+    checks
 }
 
 /// Whether the balance weighs a solid well enough.

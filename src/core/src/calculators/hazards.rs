@@ -59,7 +59,7 @@ pub(super) const CHLOROPLATINIC_ACID: Hazard = Hazard {
 pub(super) const PERCHLORATES: Hazard = Hazard {
     what: "Perchlorates",
     caution: "They oxidise and, dry with anything organic, can explode when heated or ground. Small amounts, no heating \
-              to dryness, apart from solvents.",
+              to dryness; store apart from solvents.",
 };
 pub(super) const NANOPOWDERS: Hazard = Hazard {
     what: "Nanopowders and fine powders",

@@ -3,7 +3,7 @@
 //! exactly, or as nearly as a limit of additional mass allows.
 //!
 //! # Formulas
-//! f = max(m_i/p_i); to add x_i = f·p_i − m_i; X = Σx_i. Within a limit: X = min(L, f·Σp − Σm), and the x_i ≥ 0 with
+//! f = max(1, max(m_i/p_i)); to add x_i = f·p_i − m_i; X = Σx_i. Within a limit: X = min(L, f·Σp − Σm), and the x_i ≥ 0 with
 //! Σx_i = X that make Σ(w_i − w_i*)² smallest: x_i = max(0, w_i*·M − m_i − τ) with one τ for all, M = Σm + X.
 //!
 //! # Symbols and units
@@ -16,7 +16,8 @@
 //! closest composition within a limit exists then.
 //!
 //! # Assumptions
-//! Nothing is taken out, and the ink is mixed before anything is added. Closest means least squares on mass fractions,
+//! Nothing is taken out, and the ink is mixed before anything is added. It becomes no smaller than planned: where nothing is
+//! over, what is missing of the plan is added. Closest means least squares on mass fractions,
 //! all alike: a component of which there is little counts little. A larger addition never makes the closest composition
 //! worse, so the limit is used up unless less restores the plan. What is not in yet is added as part of the correction.
 //!
@@ -123,8 +124,8 @@ pub(super) static CALCULATOR: Calculator = Calculator {
         show(&FURTHEST).when(&FIND, &["closest"]),
     ],
     working: &[
-        method("The component that went over most, against its plan, sets the size of the restored ink; of the others, \
-                what is missing to that size is added.")
+        method("The component that went over most, against its plan, sets the size of the restored ink, which is never \
+                smaller than planned; of the others, what is missing to that size is added.")
             .gives(&[&CORRECTION, &ADDITION])
             .when(&FIND, &["exact"]),
         method(
@@ -148,6 +149,22 @@ pub(super) static CALCULATOR: Calculator = Calculator {
 
 /// Worked cases, each with its source.
 pub(super) static CASES: &[Case] = &[
+    Case {
+        title: "nothing is over: the rest of the planned batch",
+        inputs: &[
+            ("components.a.planned", "20 g"),
+            ("components.a.so_far", "19 g"),
+            ("components.b.planned", "80 g"),
+            ("components.b.so_far", "40 g"),
+        ],
+        expected: &[
+            expect("correction.a.to_add", "1 g", 1e-12),
+            expect("correction.b.to_add", "40 g", 1e-12),
+            expect("final_mass", "100 g", 1e-12),
+            expect("growth", "1", 1e-12),
+        ],
+        source: MASS_BALANCE,
+    },
     Case {
         title: "a tenth too much powder",
         inputs: &[
@@ -298,11 +315,13 @@ fn exact<S: Scalar>(components: &[Component<'_, S>]) -> Result<Vec<S>, Problem> 
             "Enter a planned mass, or choose the closest composition within a limit.",
         ));
     }
-    let Some((largest, factor)) = most_over(components) else {
-        return Ok(components.iter().map(|c| c.planned).collect());
+    // Where nothing is over, the ink is filled up to the planned size: one that is being weighed in is not made smaller.
+    let (largest, factor) = match most_over(components) {
+        Some((largest, factor)) if factor.value() > 1.0 => (Some(largest), factor),
+        _ => (None, S::constant(1.0)),
     };
     let addition = |(position, component): (usize, &Component<'_, S>)| {
-        if position == largest {
+        if Some(position) == largest {
             // It sets the size: nothing of it is missing, to the last digit.
             S::constant(0.0)
         } else {

@@ -261,6 +261,8 @@ const ROUNDING: f64 = 1e-9;
 const USUAL_COVERAGE: (f64, f64) = (0.2e-6, 3e-6);
 /// How far measured and additive density usually differ.
 const USUAL_EXCESS: f64 = 0.02;
+/// By more than this alcohol and water do not shrink when they mix.
+const MIXING: f64 = 0.04;
 
 const MASS_BALANCE: Source = derived("conservation of mass");
 
@@ -789,6 +791,9 @@ impl Formula for InkRecipe {
             let powder_volume =
                 volumes(powders.map(|part| (part.active, part.component.active_density())));
             let share = powder_volume.zip(volume).map(|(powder, ink)| powder / ink);
+            if let (Some(powder), Some(ink)) = (powder_volume, volume) {
+                has_room(given, powder.value(), ink.value())?;
+            }
             found.set_some(&POWDER_DENSITY, powder_volume.map(|volume| powder / volume));
             found.set_some(&POWDER_VOLUME_FRACTION, share);
             found.set(&DISPERSANT_PER_POWDER, dispersant / powder);
@@ -813,6 +818,35 @@ impl Formula for InkRecipe {
         checks.extend(coverage(found));
         checks
     }
+}
+
+/// Powder cannot fill more than the ink that it is in.
+fn has_room<S: Scalar>(given: &Given<'_, S>, powder: f64, ink: f64) -> Result<(), Problem> {
+    // Rounding must not make what is nothing but powder overflow.
+    if powder <= ink * (1.0 + 1e-9) {
+        return Ok(());
+    }
+    let (at, hint) = if given.get(&MEASURED_DENSITY).is_some() {
+        (
+            &MEASURED_DENSITY,
+            "Look at the measured density and its unit, and at the density of the powder.",
+        )
+    } else {
+        (
+            &COMPONENTS,
+            "Look at the densities of the components and of their active parts.",
+        )
+    };
+    Err(Problem::at(
+        at,
+        "powder_above_ink",
+        format!(
+            "The powder alone would fill {}, more than the ink ({}).",
+            TOTAL_VOLUME.say(powder),
+            TOTAL_VOLUME.say(ink)
+        ),
+        hint,
+    ))
 }
 
 impl<S: Scalar> Part<'_, S> {
@@ -966,19 +1000,27 @@ fn against_additive(given: &Given<'_, f64>, found: &Found<f64>) -> Option<Check>
             rule,
         )
     } else {
-        let cause = if off > 0.0 {
-            "Alcohol and water shrink when they mix; otherwise look at the densities of the components."
-        } else {
-            "Look for air in the ink, and at the densities of the components."
+        let far = off.abs() > MIXING;
+        let cause = match (off > 0.0, far) {
+            (true, false) => {
+                "Alcohol and water shrink when they mix; otherwise look at the densities of the components."
+            }
+            (true, true) => {
+                "Look at the measured density and its unit, and at the densities of the components."
+            }
+            (false, _) => {
+                "Look for air in the ink, at the unit, and at the densities of the components."
+            }
         };
-        Check::note(
-            "additive_density",
-            format!(
-                "The measured density {said} differs from that by additive volumes, {expected}, by {}\u{202F}%. {cause}",
-                value_text(100.0 * off.abs(), 2)
-            ),
-            rule,
-        )
+        let sentence = format!(
+            "The measured density {said} differs from that by additive volumes, {expected}, by {}\u{202F}%. {cause}",
+            value_text(100.0 * off.abs(), 2)
+        );
+        if far {
+            Check::warning("additive_density", sentence, rule)
+        } else {
+            Check::note("additive_density", sentence, rule)
+        }
     })
 }
 

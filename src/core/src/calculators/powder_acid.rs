@@ -3,23 +3,24 @@
 //! without powder beside the one measured; and how far that pH is from the powder's isoelectric point.
 //!
 //! # Formulas
-//! n_a = c_a·V_a; n_s = m·S·Nₛ/N_A; s = n_a/n_s; c₀ = n_a/V; n_f = V·[H⁺]; t = (n_a − n_f)/n_a; Δ = pH − pI.
+//! n_a = c_a·V_a; n_s = m·S·Nₛ/N_A; s = n_a/n_s; c₀ = n_a/V; n_f = V·([H⁺] + c₀·(1 − α)); t = (n_a − n_f)/n_a; Δ = pH − pI.
 //!
 //! # Symbols and units
 //! c_a, V_a concentration and volume of the acid stock (mol/m³, m³); n_a amount of acid (mol); m mass of powder (kg); S
 //! specific surface (m²/kg); Nₛ surface sites per area (1/m²); N_A Avogadro constant (1/mol); n_s amount of sites (mol); s
 //! acid per site (1); V volume of the liquid (m³); c₀ concentration of the acid without powder (mol/m³); [H⁺] from the
-//! measured pH (mol/m³); n_f acid left in the liquid (mol); t share of the acid that the powder took up (1); pI isoelectric
+//! measured pH (mol/m³); α share of the acid that is ions at that pH, 1 of a strong one; n_f acid left in the liquid (mol); t share of the acid that the powder took up (1); pI isoelectric
 //! point; Δ distance from it.
 //!
 //! # Valid range
-//! All quantities above zero. The pH without powder is that of a strong monoprotic acid in water at 25 °C, with Davies
+//! All quantities above zero. The pH without powder is that of a monoprotic acid in water at 25 °C, with Davies
 //! coefficients: up to about 0.5 mol/L.
 //!
 //! # Assumptions
 //! A site takes up one proton at most, and how many do depends on the pH: the acid per site is an upper limit of the share
-//! that is protonated. What the measured pH does not account for was taken up by the powder; a powder that brings acid or
-//! base of its own shows as a share above 1 or below 0. The liquid is mostly water: in other solvents a pH is a number of
+//! that is protonated. What the measured pH does not account for was taken up by the powder; a powder that brings acid of
+//! its own lowers that share, below 0 where it brings enough, and one that brings base raises it, to 1 at most. The anion of
+//! a weak acid stays in the liquid. The liquid is mostly water: in other solvents a pH is a number of
 //! the electrode only.
 //!
 //! # Sources
@@ -28,9 +29,10 @@
 //! # Worked example
 //! 1 mL of 0.1 mmol/L brings 0.1 µmol; 1 g of 50 m²/g with 5 sites per nm² has 415 µmol: 0.024 % (computed).
 
+use super::acidity::power_of_ten;
 use super::*;
 use crate::chemistry::acids::{
-    BALANCE, DAVIES_LIMIT, DAVIES_SOURCE, STANDARD, Strength, WATER_PK, WATER_SOURCE, Water,
+    BALANCE, DAVIES_LIMIT, DAVIES_SOURCE, Ions, STANDARD, Strength, WATER_PK, WATER_SOURCE, Water,
 };
 use crate::chemistry::constants::AVOGADRO;
 use crate::chemistry::isoelectric::{self, isoelectric_point};
@@ -46,6 +48,18 @@ static FIND: Field = choice(
         option("acid", "acid stock for a share of the sites"),
     ],
 );
+static ACID_KIND: Field = choice(
+    "acid_kind",
+    "Kind of acid",
+    &[
+        option("strong", "strong, as nitric or hydrochloric acid"),
+        option("weak", "weak, as acetic or citric acid"),
+    ],
+);
+static PKA: Field = quantity("pka", "pKa of the acid", Kind::Ph)
+    .symbol("pKₐ")
+    .help("Of the first proton. Acetic acid: 4.76 at 25 °C (from memory).")
+    .within(-5.0, 20.0);
 static ACID: Field = quantity(
     "acid",
     "Concentration of the acid stock",
@@ -139,6 +153,7 @@ static UNTOUCHED: Field = quantity(
 static UNTOUCHED_PH: Field = quantity("untouched_ph", "pH without powder", Kind::Ph).symbol("pH₀");
 static FREE: Field = quantity("free", "Acid left in the liquid", Kind::Amount)
     .symbol("n_f")
+    .help("As H⁺ and, of a weak acid, as what keeps its proton.")
     .units(&["umol", "nmol", "mmol"]);
 static TAKEN_UP: Field = quantity("taken_up", "Share of the acid taken up", Kind::Ratio)
     .symbol("t")
@@ -154,6 +169,8 @@ const PYTHON: Source = computed("n = c·V and m·S·N/N_A, Python 3.11; the scen
 const NEAR: f64 = 1.0;
 /// Further than this, charge helps to keep particles apart.
 const FAR: f64 = 2.0;
+/// 0.02 of a pH, as far as electrodes agree, is this share of [H⁺].
+const NOTICED: f64 = 0.05;
 
 /// Acid against the surface sites of a powder.
 pub(super) static CALCULATOR: Calculator = Calculator {
@@ -165,6 +182,8 @@ pub(super) static CALCULATOR: Calculator = Calculator {
               point.",
     inputs: &[
         show(&FIND),
+        show(&ACID_KIND),
+        show(&PKA).when(&ACID_KIND, &["weak"]),
         show(&ACID),
         show(&ACID_VOLUME).when(&FIND, &["share"]),
         show(&WANTED).when(&FIND, &["acid"]),
@@ -200,9 +219,23 @@ pub(super) static CALCULATOR: Calculator = Calculator {
             "The pH without powder is that of a strong acid of this concentration in water at 25 °C (pK_w = 14.00), \
              with Davies coefficients.",
         )
-        .gives(&[&UNTOUCHED_PH]),
+        .gives(&[&UNTOUCHED_PH])
+        .when(&ACID_KIND, &["strong"]),
+        method(
+            "The pH without powder is that of a weak acid of this concentration and pKₐ in water at 25 °C \
+             (pK_w = 14.00), with Davies coefficients: the same balance as on the card “pH”.",
+        )
+        .gives(&[&UNTOUCHED_PH])
+        .when(&ACID_KIND, &["weak"]),
         method("The acid left is the volume of the liquid times [H⁺], the activity 10^(−pH) over its Davies coefficient.")
-            .gives(&[&FREE]),
+            .gives(&[&FREE])
+            .when(&ACID_KIND, &["strong"]),
+        method(
+            "The acid left is the volume of the liquid times the sum of [H⁺], the activity 10^(−pH) over its Davies \
+             coefficient, and of the acid that keeps its proton at that pH.",
+        )
+        .gives(&[&FREE])
+        .when(&ACID_KIND, &["weak"]),
         formula("taken_up = (acid_amount - free) / acid_amount"),
         formula("point = own_point").when(&POINT_FROM, &["own"]),
         method("The isoelectric point is the usual value of the oxide, from memory.")
@@ -210,7 +243,7 @@ pub(super) static CALCULATOR: Calculator = Calculator {
             .when(&POINT_FROM, FROM_TABLE),
         formula("distance = measured_ph - point"),
     ],
-    sources: &[GEOMETRY, BALANCE, DAVIES_SOURCE, WATER_SOURCE, isoelectric::SOURCE],
+    sources: &[GEOMETRY, BALANCE, DAVIES_SOURCE, WATER_SOURCE, isoelectric::SOURCE, isoelectric::LASTS_SOURCE],
     hazards: &[hazards::ACIDS_AND_BASES, hazards::NANOPOWDERS],
     formula: both::<PowderAcid>(),
 };
@@ -299,6 +332,27 @@ pub(super) static CASES: &[Case] = &[
         ],
         source: computed("balance of charges with Davies coefficients, mpmath, 40 digits"),
     },
+    Case {
+        title: "acetic acid of 10 mmol/L without powder, and most of it taken up",
+        inputs: &[
+            ("acid_kind", "weak"),
+            ("pka", "4.76"),
+            ("acid", "0.1 mol/L"),
+            ("acid_volume", "1 mL"),
+            ("powder", "1 g"),
+            ("specific_surface", "50 m2/g"),
+            ("sites", "5 nm-2"),
+            ("liquid", "10 mL"),
+            ("measured_ph", "5.5"),
+            ("point_from", "titania"),
+        ],
+        expected: &[
+            expect("untouched_ph", "3.389265127949857", 1e-9),
+            expect("free", "15.400085767984292 umol", 1e-9),
+            expect("taken_up", "84.59991423201572 %", 1e-9),
+        ],
+        source: computed("balance of charges with Davies coefficients, bisection, Python 3.11"),
+    },
 ];
 
 struct PowderAcid;
@@ -316,28 +370,22 @@ impl Formula for PowderAcid {
             .unwrap_or(given[&ACID_VOLUME]);
         let brought = acid * volume;
         let liquid = given[&LIQUID];
+        part_of_liquid(volume.value(), liquid.value())?;
         found.set(&SHARE, brought / sites);
         found.set(&SITE_AMOUNT, sites);
         found.set(&ACID_AMOUNT, brought);
         found.set(&UNTOUCHED, brought / liquid);
 
-        let water = Water {
-            product: S::constant(libm::exp(-WATER_PK * core::f64::consts::LN_10)),
-            salts: S::constant(0.0),
-            davies: true,
-        };
-        let ions = water
-            .ions_of(brought / liquid / STANDARD, Strength::Strong)
-            .map_err(|error| too_much_acid(&error))?;
+        let ions = untouched(given, brought / liquid)?;
         found.set(&UNTOUCHED_PH, -(ions.coefficient * ions.own).log10());
 
         let measured = given.get(&MEASURED_PH);
         if let Some(ph) = measured {
-            let activity = (-ph * core::f64::consts::LN_10).exp();
-            let ions = water
-                .ions_at(activity)
+            let ions = water()
+                .ions_at(power_of_ten(-ph))
                 .map_err(|error| too_much_acid(&error))?;
-            let free = liquid * ions.own * STANDARD;
+            let whole = -ions.dissociated(strength(given)) + 1.0;
+            let free = liquid * ions.own * STANDARD + brought * whole;
             found.set(&FREE, free);
             found.set(&TAKEN_UP, (brought - free) / brought);
         }
@@ -355,6 +403,8 @@ impl Formula for PowderAcid {
             solution::against_plan(&ACID_VOLUME, &ACTUAL_ACID_VOLUME, given, found),
             enough(found),
             ph_beside(given, found),
+            davies(given, found),
+            more_than_brought(found),
             isoelectric_distance(given, found),
             usual_point(given),
         ]
@@ -362,6 +412,45 @@ impl Formula for PowderAcid {
         .flatten()
         .collect()
     }
+}
+
+fn water<S: Scalar>() -> Water<S> {
+    Water {
+        product: S::constant(libm::exp(-WATER_PK * core::f64::consts::LN_10)),
+        salts: S::constant(0.0),
+        davies: true,
+    }
+}
+
+fn strength<S: Scalar>(given: &Given<'_, S>) -> Strength<S> {
+    match given.choice(&ACID_KIND) {
+        "weak" => Strength::Weak(power_of_ten(-given[&PKA])),
+        _ => Strength::Strong,
+    }
+}
+
+/// The ions in the liquid without powder.
+fn untouched<S: Scalar>(given: &Given<'_, S>, acid: S) -> Result<Ions<S>, Problem> {
+    water()
+        .ions_of(acid / STANDARD, strength(given))
+        .map_err(|error| too_much_acid(&error))
+}
+
+/// The stock is part of the liquid.
+fn part_of_liquid(stock: f64, liquid: f64) -> Result<(), Problem> {
+    if stock <= liquid * (1.0 + 1e-9) {
+        return Ok(());
+    }
+    Err(Problem::at(
+        &LIQUID,
+        "stock_above_liquid",
+        format!(
+            "The acid stock ({}) is more than the liquid that it is part of ({}).",
+            ACID_VOLUME.say(stock),
+            LIQUID.say(liquid)
+        ),
+        "Enter the volume of the whole liquid, the acid stock included, or take a stronger stock.",
+    ))
 }
 
 fn too_much_acid(error: &crate::numerics::root::RootError) -> Problem {
@@ -379,11 +468,15 @@ fn too_much_acid(error: &crate::numerics::root::RootError) -> Problem {
 fn enough(found: &Found<f64>) -> Option<Check> {
     let share = found.get(&SHARE)?;
     let (acid, sites) = (found.get(&ACID_AMOUNT)?, found.get(&SITE_AMOUNT)?);
+    let enough = if share > 1.0 {
+        "more than enough for all of them".into()
+    } else {
+        format!("enough for {} of them at the most", SHARE.say(share))
+    };
     let words = format!(
-        "{} of acid meet {} of surface sites: enough for {} of them at the most.",
+        "{} of acid meet {} of surface sites: {enough}.",
         ACID_AMOUNT.say(acid),
         SITE_AMOUNT.say(sites),
-        SHARE.say(share)
     );
     Some(if share < 0.01 {
         let sentence = format!("{words} The powder decides the pH; measure it in the dispersion.");
@@ -400,11 +493,12 @@ fn enough(found: &Found<f64>) -> Option<Check> {
 fn ph_beside(given: &Given<'_, f64>, found: &Found<f64>) -> Option<Check> {
     let untouched = found.get(&UNTOUCHED_PH)?;
     let alone = value_text(untouched, 3);
+    let kind = given.choice(&ACID_KIND);
     Some(match given.get(&MEASURED_PH) {
         None => Check::note(
             "measure_ph",
             format!(
-                "Without powder the liquid would be at pH {alone}; the powder takes up acid. Enter the measured pH of \
+                "Without powder the liquid would be at pH {alone}, with a {kind} acid; the powder takes up acid. Enter the measured pH of \
                  the dispersion."
             ),
             practice("the pH of a dispersion is measured, not computed from the stock"),
@@ -412,7 +506,7 @@ fn ph_beside(given: &Given<'_, f64>, found: &Found<f64>) -> Option<Check> {
         Some(measured) => Check::note(
             "ph_compared",
             format!(
-                "Measured pH {}; without powder the liquid would be at {alone}.",
+                "Measured pH {}; without powder the liquid would be at {alone}, with a {kind} acid.",
                 value_text(measured, 3)
             ),
             GEOMETRY,
@@ -420,9 +514,39 @@ fn ph_beside(given: &Given<'_, f64>, found: &Found<f64>) -> Option<Check> {
     })
 }
 
+/// Whether the coefficients serve, without powder and at the measured pH.
+fn davies(given: &Given<'_, f64>, found: &Found<f64>) -> Option<Check> {
+    let alone = untouched(given, found.get(&UNTOUCHED)?).ok()?.strength;
+    let measured = given.get(&MEASURED_PH);
+    let measured = measured.and_then(|ph| water().ions_at(power_of_ten(-ph)).ok());
+    let strength = measured.map_or(alone, |ions| alone.max(ions.strength));
+    Some(acidity::davies_serves(strength * STANDARD))
+}
+
+/// A pH that tells of more acid than the stock brought.
+fn more_than_brought(found: &Found<f64>) -> Option<Check> {
+    let (taken, free) = (found.get(&TAKEN_UP)?, found.get(&FREE)?);
+    (taken < -NOTICED).then(|| {
+        Check::note(
+            "more_than_brought",
+            format!(
+                "The measured pH tells of {} of acid in the liquid, more than the stock brought ({}). Calibrate the \
+                 electrode again, and look whether powder or another component brings acid.",
+                FREE.say(free),
+                ACID_AMOUNT.say(found.get(&ACID_AMOUNT).unwrap_or(0.0))
+            ),
+            GEOMETRY,
+        )
+    })
+}
+
 /// Whether the particles carry enough charge to keep apart.
 fn isoelectric_distance(given: &Given<'_, f64>, found: &Found<f64>) -> Option<Check> {
     let (distance, point) = (found.get(&DISTANCE)?, found.get(&POINT)?);
+    let dissolving = dissolves(given);
+    if dissolving.is_some() {
+        return dissolving;
+    }
     let away = distance.abs();
     let place = format!(
         "pH {} is {} {} the isoelectric point {}",
@@ -448,6 +572,23 @@ fn isoelectric_distance(given: &Given<'_, f64>, found: &Found<f64>) -> Option<Ch
         Check::note("close_to_isoelectric", sentence, rule)
     } else {
         Check::in_range("far_from_isoelectric", format!("{place}."), rule)
+    })
+}
+
+/// Whether the oxide dissolves at the measured pH: then its charge does not matter.
+fn dissolves(given: &Given<'_, f64>) -> Option<Check> {
+    let ph = given.get(&MEASURED_PH)?;
+    let (from, to) = isoelectric_point(given.choice(&POINT_FROM))?.lasts?;
+    (ph < from || ph > to).then(|| {
+        Check::warning(
+            "oxide_dissolves",
+            format!(
+                "This oxide dissolves below about pH {from} and above about pH {to}: at pH {} powder is lost, whatever \
+                 its charge. Keep the pH in between.",
+                value_text(ph, 3)
+            ),
+            isoelectric::LASTS_SOURCE,
+        )
     })
 }
 

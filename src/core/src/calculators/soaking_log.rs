@@ -10,11 +10,12 @@
 //! ΔT their difference (K).
 //!
 //! # Valid range
-//! Times as 09:15 or 2026-11-27 09:15; with dates, a film comes out after it went in.
+//! Times as 09:15 or 2026-11-27 09:15, both of a film with dates or both without; with dates, a film comes out after it
+//! went in.
 //!
 //! # Assumptions
-//! Both times are read on one clock that was not put forward or back in between. Where a date is missing, a film soaks for
-//! less than a day: one that went in at 17:00 and came out at 09:00 came out the next morning. The times carry no
+//! Both times are read on one clock that was not put forward or back in between. Without dates, a film soaks for less
+//! than a day: one that went in at 17:00 and came out at 09:00 came out the next morning. The times carry no
 //! uncertainty.
 //!
 //! # Sources
@@ -57,6 +58,7 @@ static FILM_TEMPERATURE: Field = quantity(
 .symbol("T_f")
 .help("When it went in.")
 .units(&["Cel"])
+.within(173.15, 573.15)
 .optional()
 .measured();
 static BATH_TEMPERATURE: Field = quantity(
@@ -66,6 +68,7 @@ static BATH_TEMPERATURE: Field = quantity(
 )
 .symbol("T_b")
 .units(&["Cel"])
+.within(173.15, 573.15)
 .optional()
 .measured();
 static RINSED_WITH: Field = text("rinsed_with", "Rinsed with").optional().measured();
@@ -94,7 +97,7 @@ static HOTTER_BY: Field = quantity(
 
 const CALENDAR: Source = derived("calendar and clock");
 /// Films usually go into the bath this warm, K.
-const WARM: (f64, f64) = (313.15, 353.15);
+const WARM: (f64, f64) = (313.15, 343.15);
 /// From this difference on, thick glass may crack, K.
 const SHOCK: f64 = 60.0;
 /// Films whose times differ by more than this are not dyed alike.
@@ -111,8 +114,7 @@ pub(super) static CALCULATOR: Calculator = Calculator {
     outputs: &[show(&SHORTEST), show(&LONGEST), show(&SOAKED)],
     working: &[
         method(
-            "The soaking time is the time taken out less the time put in. Where a date is missing it is less than a day: \
-             a film that came out earlier in the day than it went in came out the next day.",
+            "The soaking time is the time taken out less the time put in. Without dates it is less than a day: a film that came out earlier in the day than it went in came out the next day.",
         )
         .gives(&[&SOAKED]),
         method("Shortest and longest are those of all films.").gives(&[&SHORTEST, &LONGEST]),
@@ -195,7 +197,7 @@ pub(super) static CASES: &[Case] = &[
 ];
 
 const WARM_FILM: Source =
-    practice("films go into the bath at 40 °C to 80 °C, before pores take up water from the air");
+    practice("films go into the bath at 40 °C to 70 °C, before pores take up water from the air");
 
 struct SoakingLog;
 
@@ -243,13 +245,29 @@ fn soaking_time<S: Scalar>(id: &str, film: &Given<'_, S>) -> Result<f64, Problem
         })
     };
     let (start, end) = (read(&PUT_IN)?, read(&TAKEN_OUT)?);
+    let undated = match (start.has_date(), end.has_date()) {
+        (true, false) => Some(&TAKEN_OUT),
+        (false, true) => Some(&PUT_IN),
+        _ => None,
+    };
+    if let Some(undated) = undated {
+        return Err(Problem::in_path(
+            cell(id, undated),
+            "date_on_one_time",
+            format!(
+                "{} has a date at one time only: nothing tells how many days it soaked.",
+                film.text(&FILM).trim()
+            ),
+            "Write the date at both times, as 2026-11-27 09:15, or at neither.",
+        ));
+    }
     let seconds = seconds_between(start, end);
     if seconds > 0.0 {
         return Ok(seconds);
     }
     let (from, to) = (film.text(&PUT_IN).trim(), film.text(&TAKEN_OUT).trim());
     let name = film.text(&FILM).trim();
-    let dated = start.has_date() && end.has_date();
+    let dated = start.has_date();
     let sentence = if dated {
         format!("{name} came out ({to}) no later than it went in ({from}).")
     } else {
@@ -283,8 +301,7 @@ fn next_day(given: &Given<'_, f64>) -> Option<Check> {
     let overnight = named(given, |film| {
         let start = Moment::parse(film.text(&PUT_IN))?;
         let end = Moment::parse(film.text(&TAKEN_OUT))?;
-        let undated = !(start.has_date() && end.has_date());
-        (undated && end.is_earlier_in_the_day(start)).then(String::new)
+        (!start.has_date() && end.is_earlier_in_the_day(start)).then(String::new)
     })?;
     Some(Check::note(
         "next_day",
@@ -333,7 +350,10 @@ fn warm(given: &Given<'_, f64>) -> Option<Check> {
         return Some(Check::note("film_cold", sentence, WARM_FILM));
     }
     that(|_, _| true)?;
-    let sentence = format!("The films whose temperature is noted went in at {low} to {high}.");
+    let sentence = format!(
+        "The films whose temperature is noted went in at {low} to {high}: below the boiling point of the bath's solvent, \
+         if that is ethanol or acetonitrile (near 80\u{202F}°C)."
+    );
     Some(Check::in_range("film_warm", sentence, WARM_FILM))
 }
 

@@ -393,7 +393,8 @@ impl Formula for SolidsResidue {
         let mut found = Found::new();
         found.set(&SOLIDS_FRACTION, fired);
         found.set_some(&DRY_FRACTION, dried);
-        found.set_some(&BURNT_OUT, dried.map(|dried| -(fired / dried) + 1.0));
+        let residue = dried.filter(|dried| dried.value() > 0.0);
+        found.set_some(&BURNT_OUT, residue.map(|dried| -(fired / dried) + 1.0));
         found.set_rows(&RESIDUES, residues.rows());
         if let (Some(ink), Some(powder)) = (given.get(&INK_DENSITY), given.get(&POWDER_DENSITY)) {
             found.set(&SOLIDS, solids_by_volume(fired, ink, powder)?);

@@ -311,7 +311,7 @@ impl Formula for StockAliquot {
         [
             weighable(given, found),
             pipettable(given, found),
-            round_size(given, found),
+            small_stock(given, found).or_else(|| round_size(given, found)),
             against_plan(&ALIQUOT, &ACTUAL_ALIQUOT, given, found),
             strength(given, found),
         ]
@@ -411,6 +411,26 @@ fn pipettable(given: &Given<'_, f64>, found: &Found<f64>) -> Option<Check> {
                 "The aliquot ({aliquot_text}) reaches the least volume to pipette ({least_text})."
             ),
             CONSERVATION,
+        )
+    })
+}
+
+/// Stocks below this are hard to fill and to take an aliquot of, m³.
+const SMALL_STOCK: f64 = 0.5e-6;
+
+/// A stock too small to handle: a larger batch of electrolyte helps, no flask does.
+fn small_stock(given: &Given<'_, f64>, found: &Found<f64>) -> Option<Check> {
+    let planned = rounded_up(found.get(&SMALLEST_VOLUME)?);
+    let stock = given.get(&CHOSEN_VOLUME).unwrap_or(planned);
+    (stock < SMALL_STOCK * (1.0 - 1e-9)).then(|| {
+        Check::warning(
+            "small_stock",
+            format!(
+                "A stock of {} is hard to fill to a mark and to take an aliquot of. Prepare a larger batch of electrolyte \
+                 instead, or a larger stock with more weighed in.",
+                STOCK_VOLUME.say(stock)
+            ),
+            practice("stocks are made in 0.5 mL or more"),
         )
     })
 }

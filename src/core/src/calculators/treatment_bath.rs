@@ -378,12 +378,29 @@ impl Formula for TreatmentBath {
             Some(stock_into_water()),
             against_plan(&STOCK_VOLUME, &ACTUAL_STOCK_VOLUME, given, found),
             against_plan(&DISPENSED, &ACTUAL_DISPENSED, given, found),
+            more_than_bath(given, found),
             all_stays(given),
         ]
         .into_iter()
         .flatten()
         .collect()
     }
+}
+
+/// Whether the bath holds what is to be dispensed on one substrate.
+fn more_than_bath(given: &Given<'_, f64>, found: &Found<f64>) -> Option<Check> {
+    let (dispensed, bath) = (found.get(&DISPENSED_USED)?, given[&VOLUME]);
+    (dispensed > bath).then(|| {
+        Check::warning(
+            "dispensed_above_bath",
+            format!(
+                "{} are to be dispensed, more than the bath holds ({}). Prepare a larger or a stronger bath.",
+                DISPENSED_USED.say(dispensed),
+                VOLUME.say(bath)
+            ),
+            derived("conservation of the volume"),
+        )
+    })
 }
 
 /// The stock would be more than the bath: says it in the terms of what was entered.

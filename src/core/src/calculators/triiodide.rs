@@ -30,7 +30,7 @@ use super::*;
 use crate::chemistry::triiodide::{
     ACETONITRILE, TABULATED_AT, Tabulated, WATER, in_water, species,
 };
-use crate::problem::{Check, Problem, Source, computed, derived, practice, read};
+use crate::problem::{Check, Problem, Source, computed, derived, memory, practice, read};
 use crate::quantity::{Kind, value_text};
 use crate::scalar::Scalar;
 
@@ -355,6 +355,7 @@ impl Formula for Triiodide {
         let either = |field| given.get(field).or(found.get(field));
         let mut checks = vec![against_table(given)];
         checks.extend(excess(either(&IODIDE_TOTAL), either(&IODINE_TOTAL)));
+        checks.extend(undissolved(given, found));
         checks
     }
 }
@@ -425,6 +426,26 @@ pub(super) fn against_table(given: &Given<'_, f64>) -> Check {
             table.source,
         )
     }
+}
+
+/// Free iodine in water, mol/m³, above which it does not dissolve at 25 °C.
+const SOLUBLE_IN_WATER: f64 = 1.3;
+
+/// Whether water dissolves the free iodine.
+pub(super) fn undissolved(given: &Given<'_, f64>, found: &Found<f64>) -> Option<Check> {
+    let free = found.get(&IODINE_FREE)?;
+    (given.choice(&SOLVENT) == "water" && free > SOLUBLE_IN_WATER).then(|| {
+        Check::warning(
+            "iodine_undissolved",
+            format!(
+                "Free iodine ({}) is more than water dissolves, about {} at 25 °C: some of it stays solid. Use more iodide \
+                 or less iodine.",
+                IODINE_FREE.say(free),
+                IODINE_FREE.say(SOLUBLE_IN_WATER)
+            ),
+            memory("solubility of iodine in water at 25 °C, about 1.3 mmol/L"),
+        )
+    })
 }
 
 /// Whether there is iodide to bind the iodine.

@@ -102,6 +102,8 @@ const DEFINITION: Source = derived("energy is power times time");
 const WATER: f64 = 4.18e3;
 /// Warming without cooling, K, from which an ink needs cooling.
 const WARM: f64 = 15.0;
+/// Rise from room temperature by which water boils, K.
+const BOILS: f64 = 80.0;
 
 /// Ultrasound as energy per mass, and the time it takes.
 pub(super) static CALCULATOR: Calculator = Calculator {
@@ -254,7 +256,16 @@ fn warming(energy_per_mass: f64) -> Check {
     let rise = energy_per_mass / WATER;
     let rule = memory("specific heat capacity of water, 4.18 J/(g·K)");
     let said = RISE.say(rise);
-    if rise > WARM {
+    if rise > BOILS {
+        Check::note(
+            "warming",
+            format!(
+                "Without cooling this would boil it, were it water: as much energy as warms it by {said}. Cool the vessel, \
+                 pulse, and watch the temperature."
+            ),
+            rule,
+        )
+    } else if rise > WARM {
         Check::note(
             "warming",
             format!(
