@@ -9,7 +9,8 @@
 //! the dots per inch. From pairs: straight line t = a + b·n by least squares, weights 1/u² where the thicknesses have
 //! an uncertainty. Then t = a + b·n, n = (t − a)/b, areal mass t·(1 − P)·ρ, ink V = A·t·(1 − P)/φ. A single film has
 //! u² = u²(a + b·n) + s²; it lies within ± k·u, and inside t₀ ± Δt with the probability of Student's t about a + b·n (of the
-//! normal distribution where its degrees of freedom are not limited). Against the drops: η = b/b_p, and
+//! normal distribution where its degrees of freedom are not limited); no probability where the line does not hold or is
+//! continued beyond the pairs. Against the drops: η = b/b_p, and
 //! P′ = 1 − (1 − P)·b_p/b if all solid arrives.
 //!
 //! # Symbols and units
@@ -457,20 +458,7 @@ impl Formula for Thickness {
         let mut checks = Vec::new();
         checks.extend(target::instruction(given, &growth, &plan));
         checks.extend(target::tolerance(given, &growth, &plan));
-        if given.choice(&FROM) == "pairs"
-            && let Ok(pairs) = Pairs::read(given)
-        {
-            let fit = pairs.quality(&growth);
-            checks.push(fit.spread(&pairs::WORDS));
-            checks.extend(pairs.bend());
-            checks.extend(pairs.poor_weights());
-            if given.choice(&LINE) == "origin" {
-                let intercept = pairs.free_intercept();
-                checks.extend(intercept.and_then(|a| pairs::origin(&a, false)));
-            }
-            checks.extend(pairs::growth(&fit, &growth));
-            checks.extend(pairs.reach(plan.passes));
-        }
+        checks.extend(plan.said.iter().cloned());
         checks.extend(against_drops(given, found));
         checks.extend(drops::usual_porosity(given.get(&POROSITY)));
         checks
