@@ -286,7 +286,7 @@ fn what_to_print_and_what_to_expect() {
     let grouped = fitted(&films(), &[&wanted[..], &[("most_in_group", "3")]].concat());
     let sentence = said(&grouped, "print");
     assert!(
-        sentence.starts_with("Print 7 passes (1 × 3 and 2 × 2, dried after each group), expect (6"),
+        sentence.starts_with("Print 7 passes (3, then 2 × 2, dried after each group), expect (6"),
         "{sentence}"
     );
     // What is settled once has no uncertainty of its own.
@@ -631,6 +631,22 @@ fn growth_is_compared_with_what_the_drops_predict() {
         "One pass is 80 % of the 2.5 µm that the drops predict: that share of the solid arrived if the porosity is 60 %, \
          or all of it with a porosity of 50 %."
     );
+    let thick = compared(3.0);
+    assert_eq!(
+        check(&thick, "against_drops").unwrap(),
+        (
+            Level::Warning,
+            "One pass is 120 % of the 2.5 µm that the drops predict: more than was jetted. Porosity, drop volume, pitch or \
+             solids is off."
+                .to_owned()
+        )
+    );
+    // Within the uncertainty it may be all that was jetted.
+    let unsure = fitted(
+        &[(4, "12 ± 1.5 um".to_owned())],
+        &[("predicted_per_pass", "2.5 um"), ("porosity", "60 %")],
+    );
+    assert_eq!(check(&unsure, "against_drops").unwrap().0, Level::Note);
     // Thinner than its solid alone: 1 µm of solid a pass.
     let lost = compared(0.9);
     assert!(lost.cards[0].output("implied_porosity").is_none());
@@ -676,6 +692,12 @@ fn a_line_that_does_not_hold_gives_no_probability() {
         "Print 66 passes, expect 60.39 µm: the line is continued beyond what was measured (see below), so no \
          probability is given.",
     );
+    // Pairs on the line but for rounding have no scatter.
+    let exact = fitted(
+        &micrometres(&[(1, 0.1), (2, 0.2), (3, 0.3)]),
+        &wanted("0.2 um", "0.1 um"),
+    );
+    assert!(exact.cards[0].output("within").is_none());
     let among = fitted(&few, &wanted("1.8 um", "0.2 um"));
     assert!(among.cards[0].output("inside").is_some());
 }

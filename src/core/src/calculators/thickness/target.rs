@@ -229,9 +229,15 @@ pub(super) fn instruction(
         let groups = groups(plan.passes, most);
         let groups: Vec<_> = groups
             .iter()
-            .map(|(times, passes)| format!("{times} × {passes}"))
+            .map(|(times, passes)| {
+                if *times == 1.0 {
+                    passes.to_string()
+                } else {
+                    format!("{times} × {passes}")
+                }
+            })
             .collect();
-        print += &format!(" ({}, dried after each group)", groups.join(" and "));
+        print += &format!(" ({}, dried after each group)", groups.join(", then "));
     }
     if let Some(doubt) = plan.doubt {
         return Some(Check::warning(
