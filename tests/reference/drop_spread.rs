@@ -161,6 +161,23 @@ fn a_line_is_isolated_scalloped_or_uniform() {
     ] {
         assert_eq!(checks(&line("20 deg", pitch)), [(code, level)], "{pitch}");
     }
+    // At 120° the largest pitch is 19.78 µm.
+    let evaluation = line("120 deg", "15 um");
+    assert_eq!(checks(&evaluation), [("beads", Level::Warning)]);
+    assert_eq!(
+        check(&evaluation, "beads").unwrap().1,
+        "A contact angle of 120° is above 90°: spot, volume or angle is off; such an ink does not make a line."
+    );
+    let apart = line("150 deg", "40 um");
+    assert_eq!(
+        checks(&apart),
+        [("beads", Level::Warning), ("isolated", Level::Warning)]
+    );
+    let spot = number(&apart, "spot");
+    assert!(number(&apart, "largest_pitch") > spot);
+    let said = format!("A line takes {:.2} µm or less.", 1e6 * spot);
+    let (_, sentence) = check(&apart, "isolated").unwrap();
+    assert!(sentence.ends_with(&said), "{sentence}");
     let (_, sentence) = check(&line("20 deg", "50 um"), "scalloped").unwrap();
     assert_eq!(
         sentence,

@@ -108,7 +108,7 @@ fn what_cannot_be_stops() {
         ]),
         "with_film",
         "no_film",
-        "With the film the substrate weighs 19 mg, without it 20 mg: no film was weighed.",
+        "With the film the substrate weighs 19 mg, without it 20 mg (1 mg more): no film was weighed.",
     );
     stops(
         &shrunk(&[("actual_thickness", "4 um")]),
@@ -179,6 +179,11 @@ fn burn_out_is_compared_with_what_was_weighed() {
     let (level, sentence) = check(&of("0.7 mg"), "burnt_out").unwrap();
     assert_eq!(level, Level::Warning);
     assert!(sentence.contains("10 % apart: solvent"), "{sentence}");
+    let (_, sentence) = check(&of("1.1 mg"), "burnt_out").unwrap();
+    assert!(
+        sentence.ends_with("apart: the fired film weighs more than the dried one."),
+        "{sentence}"
+    );
     assert!(
         check(&of("0.9 mg"), "burnt_out")
             .unwrap()

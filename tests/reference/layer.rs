@@ -5,7 +5,7 @@ use glasswick_core::sheet::{Address, Evaluation, Input, Sheet, evaluate};
 use wasm_bindgen_test::wasm_bindgen_test;
 
 use crate::properties::Generator;
-use crate::support::{self, alone, card, check, near, stops};
+use crate::support::{self, alone, card, check, near};
 
 /// One pass of 10 pL every 20 µm on a square of 1 cm², changed as said.
 fn entries<'a>(changes: &[(&'a str, &'a str)]) -> Vec<(&'a str, &'a str)> {
@@ -164,7 +164,7 @@ fn drying_follows_the_wet_thickness() {
     assert_eq!(level, Level::Note);
     assert_eq!(
         sentence,
-        "Dry after every 2 passes, 4 times in all: one pass is 25 µm thick when wet, and 50 µm stay in shape."
+        "Dry after every 2 passes, 3 times between passes: one pass is 25 µm thick when wet, and 50 µm stay in shape."
     );
     let (level, sentence) = said("2", "50 um");
     assert_eq!(level, Level::InRange);
@@ -230,13 +230,44 @@ fn ink_at_hand_serves_whole_substrates() {
 }
 
 #[wasm_bindgen_test(unsupported = test)]
-fn a_shape_without_its_size_stops() {
-    stops(
-        &evaluated(&[("films.b.shape", "circle"), ("films.b.count", "1")]),
-        "films.b.width",
-        "size_missing",
-        "The area of row 2 needs its diameter.",
+fn a_film_without_its_size_is_left_out() {
+    let evaluation = evaluated(&[("films.b.shape", "circle"), ("films.b.count", "1")]);
+    near(number(&evaluation, "pattern_area"), 1e-4, 1e-12, "area");
+    assert_eq!(
+        check(&evaluation, "size_missing").unwrap(),
+        (
+            Level::Note,
+            "row 2 is left out: enter its diameter, or choose another shape.".to_owned()
+        )
     );
+    let none = evaluated(&[("films.a.width", "")]);
+    assert!(none.cards[0].output("ink_needed").is_none());
+    near(number(&none, "thickness"), 2.5e-6, 1e-12, "thickness");
+}
+
+/// Without a wet limit every pass is dried, with one only as often as it asks for; never after the last.
+#[wasm_bindgen_test(unsupported = test)]
+fn print_time_and_the_advice_to_dry_agree() {
+    let timed = |limit| {
+        number(
+            &evaluated(&[
+                ("passes", "7"),
+                ("wet_limit", limit),
+                ("timing", "head"),
+                ("frequency", "1 kHz"),
+                ("nozzles", "128"),
+                ("along", "20 mm"),
+                ("across", "10 mm"),
+                ("turn", "0 s"),
+                ("drying", "60 s"),
+            ]),
+            "print_time",
+        )
+    };
+    // 20 mm/s and 4 swaths of 2.56 mm: 4 s a pass.
+    near(timed(""), 28.0 + 6.0 * 60.0, 1e-12, "every pass");
+    near(timed("50 um"), 28.0 + 3.0 * 60.0, 1e-12, "every other pass");
+    near(timed("200 um"), 28.0, 1e-12, "not at all");
 }
 
 /// Twice the drops for each dot at half the passes print the same film of the same ink, at half the head's speed.

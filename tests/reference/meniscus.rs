@@ -41,6 +41,8 @@ fn it_neither_weeps_nor_draws_air() {
         checks(&at("-20 mbar", "repels")),
         [("weeps", Level::Warning)]
     );
+    let flat = nozzle(&[("height", "0 mm"), ("vacuum", "0 mbar")]);
+    assert_eq!(checks(&flat), [("flat", Level::Note)]);
     assert_eq!(checks(&nozzle(&[])), []);
 }
 

@@ -66,6 +66,37 @@ fn thinning_and_thickening_are_told() {
     assert_eq!(level("19 mPa.s"), Some(Level::InRange));
     assert_eq!(level("10 mPa.s"), Some(Level::Note));
     assert_eq!(level("40 mPa.s"), Some(Level::Warning));
+    // 40 mPa·s at 10 s⁻¹ and 20 mPa·s at 1000 s⁻¹: 1253155 s⁻¹ at the wall.
+    let thins = points("40 mPa.s", "20 mPa.s", &[]);
+    assert_eq!(
+        check(&thins, "far").unwrap(),
+        (
+            Level::Warning,
+            "The law is continued 1300-fold beyond the fastest measurement: the true viscosity is probably higher, not \
+             below that of the liquid; measure at a higher rate."
+                .to_owned()
+        )
+    );
+    let (_, sentence) = check(&thins, "thinning").unwrap();
+    assert!(
+        sentence.ends_with("the ink thins under shear."),
+        "{sentence}"
+    );
+    let near = points("40 mPa.s", "20 mPa.s", &[("points.b.rate", "200000 s-1")]);
+    assert_eq!(check(&near, "far").unwrap().0, Level::InRange);
+    let (_, sentence) = check(&near, "thinning").unwrap();
+    assert!(
+        sentence.ends_with("take its viscosity in the nozzle for Z."),
+        "{sentence}"
+    );
+    let even = check(&points("20 mPa.s", "20 mPa.s", &[]), "far").unwrap();
+    assert_eq!(even.0, Level::Warning);
+    assert!(
+        even.1
+            .ends_with("beyond the fastest measurement: measure at a higher rate."),
+        "{}",
+        even.1
+    );
     stops(
         &points("20 mPa.s", "0.1 mPa.s", &[]),
         "points",

@@ -38,6 +38,13 @@ fn the_rule_is_about_the_mean() {
     let (level, sentence) = check(&large, "largest").expect("it is said");
     assert_eq!(level, Level::Warning);
     assert!(sentence.contains("1/5 of the nozzle"), "{sentence}");
+    let blocking = nozzle(&[("largest", "80 um")]);
+    let (level, sentence) = check(&blocking, "largest").expect("it is said");
+    assert_eq!(level, Level::Warning);
+    assert!(
+        sentence.contains("as large as the nozzle (40 µm) or larger: it blocks it."),
+        "{sentence}"
+    );
 }
 
 #[wasm_bindgen_test(unsupported = test)]
@@ -79,5 +86,29 @@ fn filters_keep_no_more_than_there_is() {
         "ink",
         "all_held_up",
         "The filters hold up 2 mL, more than there is (1 mL).",
+    );
+}
+
+#[wasm_bindgen_test(unsupported = test)]
+fn hold_up_that_is_not_entered_is_not_zero() {
+    let filters = [
+        ("ink", "10 mL"),
+        ("filters.a.pore", "5 um"),
+        ("filters.b.pore", "1 um"),
+    ];
+    let unknown = nozzle(&filters);
+    for output in ["held_up", "filtered"] {
+        assert!(unknown.cards[0].output(output).is_none(), "{output}");
+    }
+    assert_eq!(check(&unknown, "without_hold_up"), None);
+    let some = nozzle(&[&filters[..], &[("filters.a.hold_up", "1 mL")]].concat());
+    assert!(some.cards[0].output("filtered").is_some());
+    assert_eq!(
+        check(&some, "without_hold_up").unwrap(),
+        (
+            Level::Note,
+            "No hold-up is entered for filter 2: it keeps ink too, which is not counted."
+                .to_owned()
+        )
     );
 }

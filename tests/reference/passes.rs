@@ -286,7 +286,7 @@ fn what_to_print_and_what_to_expect() {
     let grouped = fitted(&films(), &[&wanted[..], &[("most_in_group", "3")]].concat());
     let sentence = said(&grouped, "print");
     assert!(
-        sentence.starts_with("Print 7 passes (1 × 3 and 2 × 2, dried after each group), expect (6"),
+        sentence.starts_with("Print 7 passes (3, then 2 × 2, dried after each group), expect (6"),
         "{sentence}"
     );
     // What is settled once has no uncertainty of its own.
@@ -374,6 +374,22 @@ fn drops_with_uncertainties_give_a_probability_too() {
     let alike = evaluated(DROPS, &[&changes[..8], &[("film_scatter", "")]].concat());
     let estimate = alike.estimate("thickness", "thickness").unwrap();
     close("U", value(&alike, "within"), estimate.expanded(), 1e-12);
+    assert_eq!(
+        check(&alike, "print").unwrap(),
+        (
+            Level::Note,
+            "Print 4 passes, expect (10.0 ± 1.5) µm (k = 2), 82 % inside 10 µm ± 1 µm. The scatter from film to film is not \
+             entered and counts as 0."
+                .to_owned()
+        )
+    );
+    // Not in range either where it looks sure; with a scatter entered it is.
+    let sure = |scatter| {
+        let wide = [("tolerance", "4 um"), ("film_scatter", scatter)];
+        let evaluation = evaluated(DROPS, &[&changes[..8], &wide].concat());
+        check(&evaluation, "print").unwrap().0
+    };
+    assert_eq!([sure(""), sure("0.1 um")], [Level::Note, Level::InRange]);
     // Resolutions count as pitches do.
     let resolution = [
         ("pitch_as", "resolution"),
@@ -615,10 +631,75 @@ fn growth_is_compared_with_what_the_drops_predict() {
         "One pass is 80 % of the 2.5 µm that the drops predict: that share of the solid arrived if the porosity is 60 %, \
          or all of it with a porosity of 50 %."
     );
+    let thick = compared(3.0);
+    assert_eq!(
+        check(&thick, "against_drops").unwrap(),
+        (
+            Level::Warning,
+            "One pass is 120 % of the 2.5 µm that the drops predict: more than was jetted. Porosity, drop volume, pitch or \
+             solids is off."
+                .to_owned()
+        )
+    );
+    // Within the uncertainty it may be all that was jetted.
+    let unsure = fitted(
+        &[(4, "12 ± 1.5 um".to_owned())],
+        &[("predicted_per_pass", "2.5 um"), ("porosity", "60 %")],
+    );
+    assert_eq!(check(&unsure, "against_drops").unwrap().0, Level::Note);
     // Thinner than its solid alone: 1 µm of solid a pass.
     let lost = compared(0.9);
     assert!(lost.cards[0].output("implied_porosity").is_none());
     assert!(said(&lost, "against_drops").ends_with("and some was lost whatever the porosity."));
+}
+
+/// A line that its pairs contradict, or that is continued, says nothing about how likely a film is.
+#[wasm_bindgen_test(unsupported = test)]
+fn a_line_that_does_not_hold_gives_no_probability() {
+    let wanted = |target, tolerance| {
+        [
+            ("find", "passes"),
+            ("target", target),
+            ("tolerance", tolerance),
+        ]
+    };
+    let unsure = |evaluation: &Evaluation, sentence| {
+        assert!(evaluation.cards[0].output("inside").is_none());
+        assert!(
+            evaluation.cards[0]
+                .output("neighbours.below.inside")
+                .is_none()
+        );
+        assert_eq!(
+            check(evaluation, "print").unwrap(),
+            (Level::Warning, String::from(sentence))
+        );
+    };
+    // Of u = 0.1 µm each the slope is (4·3.4 + 8·9.9)/80.
+    let stated = [(0, "0 ± 0.05 um"), (4, "3.4 ± 0.1 um"), (8, "9.9 ± 0.1 um")]
+        .map(|(n, t)| (n, t.to_owned()));
+    let bent = fitted(&stated, &wanted("6 um", "0.5 um"));
+    assert_eq!(check(&bent, "chi_squared").unwrap().0, Level::Warning);
+    unsure(
+        &bent,
+        "Print 5 passes, expect 5.8 µm: the line does not hold (see below), so no probability is given.",
+    );
+    assert_eq!(check(&bent, "whole_passes").unwrap().0, Level::Note);
+    // (0.9 + 0.95 + 2·1.8 + 2·1.85)/10 = 0.915 µm a pass.
+    let few = micrometres(&[(1, 0.9), (1, 0.95), (2, 1.8), (2, 1.85)]);
+    unsure(
+        &fitted(&few, &wanted("60 um", "5 um")),
+        "Print 66 passes, expect 60.39 µm: the line is continued beyond what was measured (see below), so no \
+         probability is given.",
+    );
+    // Pairs on the line but for rounding have no scatter.
+    let exact = fitted(
+        &micrometres(&[(1, 0.1), (2, 0.2), (3, 0.3)]),
+        &wanted("0.2 um", "0.1 um"),
+    );
+    assert!(exact.cards[0].output("within").is_none());
+    let among = fitted(&few, &wanted("1.8 um", "0.2 um"));
+    assert!(among.cards[0].output("inside").is_some());
 }
 
 // Properties.

@@ -199,13 +199,76 @@ fn what_cannot_be_fitted_stops() {
         &positions("0.5 mm"),
         "parts",
         "empty_part",
-        "Fewer than two points of the profile lie in the upper part.",
+        "Fewer than two readings of the profile lie on the film.",
     );
     stops(
         &evaluated("0 1\n1 1\n2 1", &[]),
         "trace",
         "no_profile",
         "A step is looked for among at least 15 points.",
+    );
+}
+
+/// With one reading each micrometre: 5 µm are five steps.
+#[wasm_bindgen_test(unsupported = test)]
+fn a_cut_off_too_fine_for_the_readings_gives_no_roughness() {
+    let trace = trace(|_, z| Some(z));
+    let of = |cut_off| evaluated(&trace, &[("rough_as", "gaussian"), ("cut_off", cut_off)]);
+    let fine = of("4 um");
+    assert!(fine.cards[0].output("rq").is_none() && fine.cards[0].output("ra").is_none());
+    assert_eq!(
+        check(&fine, "cut_off").unwrap(),
+        (
+            Level::Warning,
+            "The cut-off (4 µm) spans fewer than 5 steps of the profile (1 µm): such waves are not in the readings, and no \
+             roughness is given. Enter a larger cut-off."
+                .to_owned()
+        )
+    );
+    let enough = of("6 um");
+    assert!(enough.cards[0].output("rq").is_some());
+    assert_eq!(check(&enough, "cut_off").unwrap().0, Level::InRange);
+}
+
+#[wasm_bindgen_test(unsupported = test)]
+fn two_traces_in_one_block_are_noticed() {
+    let one = trace(|_, z| Some(z));
+    let (_, readings) = one.split_once('\n').unwrap();
+    let (level, sentence) = check(
+        &evaluated(&format!("{one}{readings}"), &[]),
+        "positions_turn",
+    )
+    .unwrap();
+    assert_eq!(level, Level::Warning);
+    assert_eq!(
+        sentence,
+        "The positions go back or repeat, first at 0.5 µm: two traces in one block?"
+    );
+    // A trace may run backwards.
+    let back: Vec<&str> = readings.lines().rev().collect();
+    assert_eq!(
+        check(&evaluated(&back.join("\n"), &[]), "positions_turn"),
+        None
+    );
+    assert_eq!(check(&evaluated(&one, &[]), "positions_turn"), None);
+}
+
+#[wasm_bindgen_test(unsupported = test)]
+fn a_side_beyond_the_profile_is_no_part() {
+    let one_edge = trace(|i, z| (i < 200).then_some(z));
+    let edges = [
+        ("parts", "edges"),
+        ("left_edge", "100 um"),
+        ("right_edge", "200 um"),
+    ];
+    assert_eq!(
+        check(&evaluated(&one_edge, &edges), "parts_fitted").unwrap(),
+        (
+            Level::Warning,
+            "Fitted: substrate from 0.5 µm to 66.67 µm, film from 133.3 µm to 166.7 µm. One side lies wholly beyond the \
+             profile: with only one edge, choose four positions."
+                .to_owned()
+        )
     );
 }
 

@@ -2,11 +2,11 @@
 
 use glasswick_core::problem::Level;
 use glasswick_core::scalar::Scalar;
-use glasswick_core::sheet::{Address, Evaluation, Input, Sheet, evaluate};
+use glasswick_core::sheet::{Address, Evaluation, Input, Sheet, State, evaluate};
 use wasm_bindgen_test::wasm_bindgen_test;
 
 use crate::properties::Generator;
-use crate::support::{alone, card, check, near, number, stops};
+use crate::support::{alone, card, check, near, number, plain, stops};
 
 const TWO: [(&str, &str); 4] = [
     ("points.a.temperature", "20 °C"),
@@ -124,6 +124,13 @@ fn what_the_points_say_is_told() {
         sentence.starts_with("60 °C is outside the measured temperatures (20 °C to 45 °C)"),
         "{sentence}"
     );
+    let (level, sentence) = check(&ink(&[("temperature", "80 °C")]), "extrapolated").unwrap();
+    assert_eq!(level, Level::Warning);
+    assert_eq!(
+        sentence,
+        "80 °C lies further outside the measured temperatures (20 °C to 45 °C) than they span: look whether the head \
+         reaches it and the ink still is a liquid there."
+    );
     let third = ink(&[
         ("points.c.temperature", "30 °C"),
         ("points.c.viscosity", "15 mPa.s"),
@@ -137,19 +144,32 @@ fn what_the_points_say_is_told() {
     assert!(budget.uncertainty > 0.0 && budget.degrees_of_freedom == 1.0);
 }
 
+/// The bound of a temperature is said in the unit of the sentence.
+#[wasm_bindgen_test(unsupported = test)]
+fn colder_than_absolute_zero_stops() {
+    let State::Stopped(problems) = &ink(&[("temperature", "-300 °C")]).cards[0].state else {
+        panic!("it stops");
+    };
+    let hints: Vec<String> = problems
+        .iter()
+        .map(|problem| plain(&problem.hint))
+        .collect();
+    assert_eq!(hints, ["Enter a value that is above −273.15 °C."]);
+}
+
 #[wasm_bindgen_test(unsupported = test)]
 fn what_cannot_be_stops() {
     stops(
         &ink(&[("law", "vft"), ("vogel", "300 K"), ("temperature", "40 °C")]),
         "points.a.temperature",
         "below_vogel",
-        "20 °C is not above the Vogel temperature (300 K), where the viscosity grows without end.",
+        "20 °C is not above the Vogel temperature (26.85 °C), where the viscosity grows without end.",
     );
     stops(
         &ink(&[("law", "vft"), ("vogel", "200 K"), ("temperature", "150 K")]),
         "temperature",
         "below_vogel",
-        "-123.1 °C is not above the Vogel temperature (200 K), where the viscosity grows without end."
+        "-123.1 °C is not above the Vogel temperature (-73.15 °C), where the viscosity grows without end."
             .replace('-', "−")
             .as_str(),
     );

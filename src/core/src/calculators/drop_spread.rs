@@ -29,7 +29,7 @@
 
 use super::drops::{self, DROP_VOLUME, PITCH_AS, PITCH_X, PITCH_Y, RESOLUTION_X, RESOLUTION_Y};
 use super::*;
-use crate::problem::{Check, Problem, Source, computed, derived, memory};
+use crate::problem::{Check, Level, Problem, Source, computed, derived, memory, practice};
 use crate::quantity::{Kind, value_text};
 use crate::scalar::Scalar;
 
@@ -308,7 +308,15 @@ impl Formula for DropSpread {
                 film(found, spot)
             }
         });
-        merged.into_iter().collect()
+        let angle = found.get(&ANGLE).or(given.get(&ANGLE));
+        match angle.and_then(beads) {
+            // What merges by the formulas does not with such an ink.
+            Some(beads) => {
+                let bad = merged.filter(|check| check.level == Level::Warning);
+                [beads].into_iter().chain(bad).collect()
+            }
+            None => merged.into_iter().collect(),
+        }
     }
 }
 
@@ -335,12 +343,26 @@ fn shape<S: Scalar>(angle: S) -> S {
     angle / sine.squared() - cosine / sine
 }
 
+/// Drops that stand up instead of spreading.
+fn beads(angle: f64) -> Option<Check> {
+    (angle > core::f64::consts::FRAC_PI_2 * (1.0 + 1e-9)).then(|| {
+        Check::warning(
+            "beads",
+            format!(
+                "A contact angle of {} is above 90°: spot, volume or angle is off; such an ink does not make a line.",
+                ANGLE.say(angle)
+            ),
+            practice("an ink that makes lines and films has a contact angle well below 90°"),
+        )
+    })
+}
+
 /// Whether drops merge into a line.
 fn line(given: &Given<'_, f64>, found: &Found<f64>, spot: f64) -> Option<Check> {
     let pitch = found.get(&PITCH_X).or(given.get(&PITCH_X))?;
     let largest = found.get(&LARGEST_PITCH)?;
     let said = format!("At a pitch of {}", PITCH_X.say(pitch));
-    let most = LARGEST_PITCH.say(largest);
+    let most = LARGEST_PITCH.say(largest.min(spot));
     Some(if pitch > spot {
         Check::warning(
             "isolated",

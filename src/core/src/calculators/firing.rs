@@ -416,9 +416,10 @@ fn weighed<S: Scalar>(given: &Given<'_, S>, found: &mut Found<S>) -> Result<(), 
                 &WITH_FILM,
                 "no_film",
                 format!(
-                    "With the film the substrate weighs {}, without it {}: no film was weighed.",
+                    "With the film the substrate weighs {}, without it {} ({} more): no film was weighed.",
                     WITH_FILM.say(with_film.value()),
-                    EMPTY.say(empty.value())
+                    EMPTY.say(empty.value()),
+                    FILM_MASS.say(-mass.value() + 0.0)
                 ),
                 "Look at the two weighings, their order and their units.",
             ));
@@ -569,7 +570,9 @@ fn against_plan(given: &Given<'_, f64>, found: &Found<f64>) -> Option<Check> {
     Some(if off.abs() <= NEAR_SHARE {
         Check::in_range("burnt_out", format!("{said}."), rule)
     } else {
-        let why = if off > 0.0 {
+        let why = if weighed < 0.0 {
+            "the fired film weighs more than the dried one"
+        } else if off > 0.0 {
             "solvent or water was left in the dried film, or some of it came off"
         } else {
             "organics may be left, or the film took up water before it was weighed"

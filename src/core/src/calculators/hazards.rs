@@ -88,7 +88,7 @@ pub(super) const DRY_FILMS: Hazard = Hazard {
 };
 pub(super) const HOT_PLATE: Hazard = Hazard {
     what: "Hot plate and furnace",
-    caution: "At 450 °C to 500 °C firing burns skin at once, does not look hot and drives off fumes of solvent and \
+    caution: "A hot plate at 450 °C to 500 °C burns skin at once, does not look hot and drives off fumes of solvent and \
               binder. Extract them, use tongs and heat-proof gloves, and let substrates cool.",
 };
 pub(super) const GLASS: Hazard = Hazard {

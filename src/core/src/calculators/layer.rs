@@ -186,6 +186,7 @@ static SWATHS: Field = count("swaths", "Swaths").symbol("n_s");
 static PASS_TIME: Field = quantity("pass_time", "Time for one pass", Kind::Time)
     .symbol("T₁")
     .units(&["s", "min"]);
+static DRYINGS: Field = count("dryings", "Times dried between passes").symbol("N_d");
 static PRINT_TIME: Field = quantity("print_time", "Time for one substrate", Kind::Time)
     .symbol("T")
     .units(&["min", "s", "h"]);
@@ -256,6 +257,7 @@ pub(super) static CALCULATOR: Calculator = Calculator {
         show(&DROPS),
         show(&INK_PRINTED),
         show(&SERVED),
+        show(&DRYINGS).when(&TIMING, &["head"]),
         show(&PRINT_TIME).when(&TIMING, &["head"]),
         show(&PASS_TIME).when(&TIMING, &["head"]),
         show(&HEAD_SPEED).when(&TIMING, &["head"]),
@@ -295,7 +297,13 @@ pub(super) static CALCULATOR: Calculator = Calculator {
             .gives(&[&SWATHS])
             .when(&TIMING, &["head"]),
         formula("pass_time = swaths * (along / head_speed + turn)").when(&TIMING, &["head"]),
-        formula("print_time = passes * pass_time + (passes - 1) * drying").when(&TIMING, &["head"]),
+        method(
+            "Dried between passes: after as many as the wet limit allows, or after every pass where no limit is entered; \
+             not after the last.",
+        )
+        .gives(&[&DRYINGS])
+        .when(&TIMING, &["head"]),
+        formula("print_time = passes * pass_time + dryings * drying").when(&TIMING, &["head"]),
     ],
     sources: &[
         VOLUME_BALANCE,
@@ -436,7 +444,8 @@ pub(super) static CASES: &[Case] = &[
             expect("swath", "2.56 mm", 1e-12),
             expect("swaths", "4", 0.0),
             expect("pass_time", "12 s", 1e-12),
-            expect("print_time", "156 s", 1e-10),
+            expect("dryings", "1", 0.0),
+            expect("print_time", "96 s", 1e-10),
         ],
         source: GEOMETRY,
     },
@@ -455,17 +464,13 @@ struct Film<'a, S> {
 }
 
 impl<'a, S: Scalar> Film<'a, S> {
-    fn read(position: usize, id: &'a str, row: Given<'a, S>) -> Result<Self, Problem> {
+    /// The film, or what it lacks.
+    fn read(position: usize, id: &'a str, row: Given<'a, S>) -> Result<Self, String> {
         let name = row.called(&NAME, position);
         let size = |field: &'static Field, what: &str| {
-            row.get(field).ok_or_else(|| {
-                Problem::in_path(
-                    format!("{}.{id}.{}", FILMS.id, field.id),
-                    "size_missing",
-                    format!("The area of {name} needs its {what}."),
-                    format!("Enter the {what}, or choose another shape."),
-                )
-            })
+            let missing =
+                || format!("{name} is left out: enter its {what}, or choose another shape.");
+            row.get(field).ok_or_else(missing)
         };
         let area = match row.choice(&SHAPE) {
             "circle" => size(&WIDTH, "diameter")?.squared() * core::f64::consts::FRAC_PI_4,
@@ -481,10 +486,9 @@ impl<'a, S: Scalar> Film<'a, S> {
         })
     }
 
-    fn all(given: &Given<'a, S>) -> Result<Vec<Self>, Problem> {
+    fn each(given: &Given<'a, S>) -> impl Iterator<Item = Result<Self, String>> {
         let rows = given.rows(&FILMS).enumerate();
         rows.map(|(position, (id, row))| Film::read(position, id, row))
-            .collect()
     }
 
     /// Measured over digital area.
@@ -512,7 +516,7 @@ struct Layer;
 
 impl Formula for Layer {
     fn compute<S: Scalar>(given: &Given<'_, S>) -> Result<Found<S>, Problem> {
-        let films = Film::all(given)?;
+        let films: Vec<_> = Film::each(given).flatten().collect();
         let mut found = Found::new();
         let [x, y] = drops::pitch(given, &mut found);
         if given.choice(&PITCH_AS) == "length" {
@@ -541,20 +545,22 @@ impl Formula for Layer {
         let printed = films.iter();
         let printed = printed.map(|film| film.printed(all_wet, thickness, areal_mass));
         found.set_rows(&PRINTED, printed.collect());
-        let area = sum(films.iter().map(|film| film.count * film.area));
-        let ink = all_wet * area;
-        let not_printed = given[&PURGE] + given[&HOLD_UP] + given[&DEAD];
-        found.set(&PATTERN_AREA, area);
-        found.set(&DROPS, drops_per_area * area);
-        found.set(&INK_PRINTED, ink);
-        found.set(&INK_NEEDED, given[&SUBSTRATES] * ink + not_printed);
-        let at_hand = given.get(&INK_AT_HAND);
-        found.set_some(
-            &SERVED,
-            at_hand.map(|at_hand| {
-                S::constant(whole_below(((at_hand - not_printed) / ink).value()).max(0.0))
-            }),
-        );
+        if !films.is_empty() {
+            let area = sum(films.iter().map(|film| film.count * film.area));
+            let ink = all_wet * area;
+            let not_printed = given[&PURGE] + given[&HOLD_UP] + given[&DEAD];
+            found.set(&PATTERN_AREA, area);
+            found.set(&DROPS, drops_per_area * area);
+            found.set(&INK_PRINTED, ink);
+            found.set(&INK_NEEDED, given[&SUBSTRATES] * ink + not_printed);
+            let at_hand = given.get(&INK_AT_HAND);
+            found.set_some(
+                &SERVED,
+                at_hand.map(|at_hand| {
+                    S::constant(whole_below(((at_hand - not_printed) / ink).value()).max(0.0))
+                }),
+            );
+        }
         if given.choice(&TIMING) == "head" {
             timed(given, &mut found, [x, y]);
         }
@@ -562,8 +568,10 @@ impl Formula for Layer {
     }
 
     fn checks(given: &Given<'_, f64>, found: &Found<f64>) -> Vec<Check> {
-        let films = Film::all(given).unwrap_or_default();
-        let spread = films.iter().filter_map(spread);
+        let rows = Film::each(given).filter_map(|film| match film {
+            Ok(film) => spread(&film),
+            Err(missing) => Some(Check::note("size_missing", missing, GEOMETRY)),
+        });
         [
             drying(given, found),
             drops::usual_porosity(given.get(&POROSITY)),
@@ -571,7 +579,7 @@ impl Formula for Layer {
         ]
         .into_iter()
         .flatten()
-        .chain(spread)
+        .chain(rows)
         .collect()
     }
 }
@@ -592,7 +600,18 @@ fn timed<S: Scalar>(given: &Given<'_, S>, found: &mut Found<S>, [x, y]: [S; 2]) 
     found.set(&SWATH, swath);
     found.set(&SWATHS, S::constant(swaths));
     found.set(&PASS_TIME, pass);
-    found.set(&PRINT_TIME, passes * pass + (passes - 1.0) * given[&DRYING]);
+    let dryings = dryings(
+        passes.value(),
+        found.get(&PASSES_WET).map(|most| most.value()),
+    );
+    found.set(&DRYINGS, S::constant(dryings));
+    found.set(&PRINT_TIME, passes * pass + given[&DRYING] * dryings);
+}
+
+/// How often the film is dried between its passes: each time as many were printed as may be at once, or after each.
+fn dryings(passes: f64, at_once: Option<f64>) -> f64 {
+    let groups = passes * (1.0 - SAME) / at_once.unwrap_or(1.0);
+    (groups.ceil() - 1.0).max(0.0)
 }
 
 /// When to dry.
@@ -630,8 +649,8 @@ fn drying(given: &Given<'_, f64>, found: &Found<f64>) -> Option<Check> {
         Check::note(
             "drying",
             format!(
-                "Dry after {each}, {} in all: one pass is {said} thick when wet, and {most} stay in shape.",
-                times((passes * (1.0 - SAME) / at_once).ceil())
+                "Dry after {each}, {} between passes: one pass is {said} thick when wet, and {most} stay in shape.",
+                times(dryings(passes, Some(at_once)))
             ),
             rule,
         )

@@ -287,6 +287,12 @@ fn holds(found: &Found<f64>) -> Option<Check> {
             ),
             BALANCE,
         )
+    } else if pressure == 0.0 {
+        Check::note(
+            "flat",
+            "The meniscus is flat, neither drawn in nor pushed out: raise the vacuum a little.",
+            practice("run with the meniscus drawn in a little"),
+        )
     } else if pressure > 0.0 {
         Check::note(
             "bulges",

@@ -270,10 +270,12 @@ impl Formula for NozzleShear {
             && let Ok(line) = line(given, &points)
         {
             checks.push(points.quality(&line).spread(&WORDS));
-            checks.extend(thinning(found));
             let fastest = points.x.iter().copied().fold(f64::NEG_INFINITY, f64::max);
             let fastest = Scalar::exp(fastest);
-            checks.extend(far(found.get(&WALL_RATE).map(|rate| rate / fastest)));
+            let times = found.get(&WALL_RATE).map(|rate| rate / fastest);
+            let continued = times.filter(|times| *times > FAR);
+            checks.extend(thinning(found, continued.is_some()));
+            checks.extend(continued.map_or_else(|| far(times), |times| too_far(found, times)));
         }
         checks
     }
@@ -302,7 +304,25 @@ fn far(times: Option<f64>) -> Option<Check> {
     })
 }
 
-fn thinning(found: &Found<f64>) -> Option<Check> {
+/// A power law that is continued far beyond its points.
+fn too_far(found: &Found<f64>, times: f64) -> Option<Check> {
+    let shown = brief_text(times, 2);
+    let what = if found.get(&EXPONENT)? < 1.0 - NEWTONIAN {
+        "the true viscosity is probably higher, not below that of the liquid; measure"
+    } else {
+        "measure"
+    };
+    Some(Check::warning(
+        "far",
+        format!(
+            "The law is continued {shown}-fold beyond the fastest measurement: {what} at a higher rate."
+        ),
+        practice("a measurement counts to about ten times its shear rate"),
+    ))
+}
+
+/// What the exponent says; where the law is continued too far, its viscosity is no advice.
+fn thinning(found: &Found<f64>, continued: bool) -> Option<Check> {
     let exponent = found.get(&EXPONENT)?;
     let shown = brief_text(exponent, 3);
     let rule = practice("an exponent within 0.05 of 1 is Newtonian");
@@ -313,13 +333,13 @@ fn thinning(found: &Found<f64>) -> Option<Check> {
             rule,
         )
     } else if exponent < 1.0 {
-        Check::note(
-            "thinning",
-            format!(
-                "With an exponent of {shown} the ink thins under shear: take its viscosity in the nozzle for Z."
-            ),
-            rule,
-        )
+        let advice = if continued {
+            ""
+        } else {
+            ": take its viscosity in the nozzle for Z"
+        };
+        let sentence = format!("With an exponent of {shown} the ink thins under shear{advice}.");
+        Check::note("thinning", sentence, rule)
     } else {
         Check::warning(
             "thinning",

@@ -25,7 +25,7 @@
 
 use super::nozzle::NOZZLE;
 use super::*;
-use crate::problem::{Check, Problem, Source, memory, practice, read};
+use crate::problem::{Check, Problem, Source, derived, memory, practice, read};
 use crate::quantity::{Kind, brief_text};
 use crate::scalar::{Scalar, sum};
 
@@ -261,12 +261,13 @@ impl Formula for Particles {
         found.set_some(&RATIO, over(&MEAN));
         found.set_some(&NUMBER_RATIO, over(&NUMBER_MEAN));
         found.set_some(&LARGEST_RATIO, over(&LARGEST));
-        let filters = || given.rows(&FILTERS).map(|(_, filter)| filter);
-        let held_up = sum(filters().filter_map(|filter| filter.get(&HOLD_UP)));
-        if filters().next().is_some() {
-            found.set(&HELD_UP, held_up);
-        }
-        if let Some(ink) = given.get(&INK) {
+        let filters = given.rows(&FILTERS);
+        let volumes: Vec<S> = filters
+            .filter_map(|(_, filter)| filter.get(&HOLD_UP))
+            .collect();
+        let held_up = (!volumes.is_empty()).then(|| sum(volumes));
+        found.set_some(&HELD_UP, held_up);
+        if let Some((ink, held_up)) = given.get(&INK).zip(held_up) {
             let filtered = ink - held_up;
             if filtered.value() < 0.0 {
                 return Err(Problem::at(
@@ -291,6 +292,7 @@ impl Formula for Particles {
         checks.extend(largest(given));
         checks.extend(order(given));
         checks.extend(last_filter(given, found));
+        checks.extend(without_hold_up(given));
         checks
     }
 }
@@ -333,12 +335,41 @@ fn largest(given: &Given<'_, f64>) -> Option<Check> {
     (largest > BRIDGING * nozzle).then(|| {
         Check::warning(
             "largest",
-            format!(
-                "The largest particle ({}) is 1/{} of the nozzle: a few of them bridge it. Filter it out.",
-                LARGEST.say(largest),
-                brief_text(nozzle / largest, 2)
-            ),
+            if largest >= nozzle {
+                format!(
+                    "The largest particle ({}) is as large as the nozzle ({}) or larger: it blocks it. Filter it out.",
+                    LARGEST.say(largest),
+                    NOZZLE.say(nozzle)
+                )
+            } else {
+                format!(
+                    "The largest particle ({}) is 1/{} of the nozzle: a few of them bridge it. Filter it out.",
+                    LARGEST.say(largest),
+                    brief_text(nozzle / largest, 2)
+                )
+            },
             practice("nothing larger than a tenth of the nozzle"),
+        )
+    })
+}
+
+/// Filters of which nothing says how much ink they keep, beside others.
+fn without_hold_up(given: &Given<'_, f64>) -> Option<Check> {
+    let filters = given.rows(&FILTERS).enumerate();
+    let (known, lacking): (Vec<_>, Vec<_>) =
+        filters.partition(|(_, (_, filter))| filter.get(&HOLD_UP).is_some());
+    let lacking: Vec<String> = lacking
+        .iter()
+        .map(|(place, _)| format!("filter {}", place + 1))
+        .collect();
+    (!known.is_empty() && !lacking.is_empty()).then(|| {
+        Check::note(
+            "without_hold_up",
+            format!(
+                "No hold-up is entered for {}: it keeps ink too, which is not counted.",
+                lacking.join(" and ")
+            ),
+            derived("the hold-up volumes of all filters add up"),
         )
     })
 }

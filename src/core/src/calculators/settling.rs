@@ -91,12 +91,13 @@ static SHARE: Field = quantity("share", "Share of height that may clear", Kind::
 static STIR_AFTER: Field = quantity("stir_after", "Stir after", Kind::Time)
     .symbol("t_s")
     .help("The chosen share of the height is clear by then.")
-    .units(&["h", "d", "min", "s"]);
+    .units(&["h", "d", "s", "min"]);
 static SETTLED: Field = quantity("settled", "Settled in the print time", Kind::Length)
     .symbol("s")
     .units(&["mm", "um", "nm"]);
 static CLEARED: Field = quantity("cleared", "Share of height cleared", Kind::Ratio)
     .symbol("c")
+    .help("Above 100 %: all has settled.")
     .units(&["%"]);
 static HINDERED: Field = quantity("hindered", "Settling velocity", Kind::Velocity)
     .symbol("v")

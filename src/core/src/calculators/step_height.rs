@@ -145,6 +145,8 @@ const GAUSSIAN: Source =
 const BOWED: f64 = 16.0;
 /// Less of a part than this within the profile is worth a word.
 const LEAST_PART: f64 = 0.9;
+/// A Gaussian filter sees waves only where its cut-off spans as many usual steps of the profile.
+const FINEST: f64 = 5.0;
 /// So many spikes and gaps are named by their positions.
 const NAMED: usize = 5;
 /// The drawing has twice as many points at most.
@@ -287,7 +289,7 @@ pub(super) static CASES: &[Case] = &[
             ("trace", GROOVE),
             ("feature", "groove"),
             ("rough_as", "gaussian"),
-            ("cut_off", "4 um"),
+            ("cut_off", "6 um"),
         ],
         expected: &[expect("height", "100 nm", 1e-9), expect("rq", "0 nm", 1e-9)],
         source: LEAST_SQUARES,
@@ -297,9 +299,11 @@ pub(super) static CASES: &[Case] = &[
 /// Levels 100 nm apart with an edge between 8 µm and 9 µm and one between 17 µm and 18 µm, on a tilt of 1 nm/µm.
 const RIDGE: &str = "0 0\n1 1\n2 2\n3 3\n4 4\n5 5\n6 6\n7 7\n8 8\n9 109\n10 110\n11 111\n12 112\n13 113\n14 114\n15 115\n\
                      16 116\n17 117\n18 18\n19 19\n20 20\n21 21\n22 22\n23 23\n24 24\n25 25\n26 26";
-/// The same the other way round and level.
-const GROOVE: &str = "0 100\n1 100\n2 100\n3 100\n4 100\n5 100\n6 100\n7 100\n8 100\n9 0\n10 0\n11 0\n12 0\n13 0\n14 0\n\
-                      15 0\n16 0\n17 0\n18 100\n19 100\n20 100\n21 100\n22 100\n23 100\n24 100\n25 100\n26 100";
+/// A groove 100 nm deep between 14.5 µm and 29.5 µm, level.
+const GROOVE: &str = "0 100\n1 100\n2 100\n3 100\n4 100\n5 100\n6 100\n7 100\n8 100\n9 100\n10 100\n11 100\n\
+                      12 100\n13 100\n14 100\n15 0\n16 0\n17 0\n18 0\n19 0\n20 0\n21 0\n22 0\n23 0\n\
+                      24 0\n25 0\n26 0\n27 0\n28 0\n29 0\n30 100\n31 100\n32 100\n33 100\n34 100\n35 100\n\
+                      36 100\n37 100\n38 100\n39 100\n40 100\n41 100\n42 100\n43 100\n44 100";
 
 /// What is read from the profile, once.
 struct Reading {
@@ -335,23 +339,29 @@ impl Reading {
         };
         let groove = edges.is_some() && given.choice(&FEATURE) == "groove";
         let leave_out = given.choice(&SPIKES) == "left_out";
-        let step = profile.step(&parts, bent, leave_out).map_err(unfit)?;
+        let fitted = profile.step(&parts, bent, leave_out);
+        let step = fitted.map_err(|error| match error {
+            ProfileError::EmptyPart { upper } => empty(upper != groove),
+            other => unfit(other),
+        })?;
         let cut_off = given.get(&CUT_OFF).map(|cut_off| cut_off.value());
-        let roughness = step.roughness(!groove, &parts, cut_off);
+        let seen = cut_off.is_none_or(|cut_off| cut_off >= FINEST * profile.usual_step());
+        let roughness = seen.then(|| step.roughness(!groove, &parts, cut_off));
         Ok(Reading {
             profile,
             parts,
             edges,
             step,
             groove,
-            roughness,
+            roughness: roughness.flatten(),
         })
     }
 
     /// Film above substrate, as the instrument reads it.
     fn height(&self) -> f64 {
         if self.groove {
-            -self.step.height
+            // No −0.
+            -self.step.height + 0.0
         } else {
             self.step.height
         }
@@ -401,18 +411,23 @@ fn unfit(error: ProfileError) -> Problem {
             "no_profile",
             "Enter two columns, position and height, for the whole profile.",
         ),
-        ProfileError::EmptyPart { .. } => (
-            &PARTS,
-            "empty_part",
-            "Enter edges or positions that lie inside the profile, in its unit of position.",
-        ),
-        ProfileError::Undetermined => (
+        ProfileError::EmptyPart { .. } | ProfileError::Undetermined => (
             &PARTS,
             "no_step",
             "Enter edges or positions of film and substrate with more readings in them.",
         ),
     };
     Problem::at(field, code, error.to_string(), hint)
+}
+
+fn empty(film: bool) -> Problem {
+    let part = if film { "film" } else { "substrate" };
+    Problem::at(
+        &PARTS,
+        "empty_part",
+        format!("Fewer than two readings of the profile lie on the {part}."),
+        "Enter edges or positions that lie inside the profile, in its unit of position.",
+    )
 }
 
 fn typed_edges<S: Scalar>(given: &Given<'_, S>) -> Result<[f64; 2], Problem> {
@@ -509,6 +524,7 @@ impl Formula for StepHeight {
             Some(reading.parts_fitted()),
             reading.sign(found),
             Some(reading.spikes(given)),
+            reading.order(),
             reading.gaps(),
             reading.bow(given),
             reading.correlated(),
@@ -528,11 +544,15 @@ impl Reading {
         let first = x.first().copied().unwrap_or(f64::NEG_INFINITY);
         let last = x.last().copied().unwrap_or(f64::INFINITY);
         let there = |[from, to]: &[f64; 2]| [from.max(first), to.min(last)];
+        let beyond = |[from, to]: &[f64; 2]| *from > last || *to < first;
         let say = |part: &[f64; 2]| {
             let [from, to] = there(part);
             format!("{} to {}", POSITION.say(from), POSITION.say(to))
         };
-        let all = |parts: &[[f64; 2]]| parts.iter().map(say).collect::<Vec<_>>().join(" and ");
+        let all = |parts: &[[f64; 2]]| {
+            let parts = parts.iter().filter(|part| !beyond(part));
+            parts.map(say).collect::<Vec<_>>().join(" and ")
+        };
         let (substrate, film) = if self.groove {
             (&self.parts.upper, &self.parts.base)
         } else {
@@ -553,7 +573,15 @@ impl Reading {
         } else {
             LEAST_SQUARES
         };
-        if short {
+        if substrate.iter().chain(film).any(beyond) {
+            Check::warning(
+                "parts_fitted",
+                format!(
+                    "{said} One side lies wholly beyond the profile: with only one edge, choose four positions."
+                ),
+                rule,
+            )
+        } else if short {
             Check::note(
                 "parts_fitted",
                 format!("{said} More of the parts lies beyond the ends of the profile."),
@@ -613,6 +641,20 @@ impl Reading {
             );
             Check::warning("spikes", sentence, rule)
         }
+    }
+
+    /// Positions in one direction.
+    fn order(&self) -> Option<Check> {
+        self.profile.turns().map(|place| {
+            Check::warning(
+                "positions_turn",
+                format!(
+                    "The positions go back or repeat, first at {}: two traces in one block?",
+                    POSITION.say(place)
+                ),
+                practice("a trace runs in one direction"),
+            )
+        })
     }
 
     fn gaps(&self) -> Option<Check> {
@@ -694,6 +736,19 @@ impl Reading {
     /// Whether the film is long enough for the cut-off.
     fn cut_off(&self, given: &Given<'_, f64>) -> Option<Check> {
         let cut_off = given.get(&CUT_OFF)?;
+        let usual = self.profile.usual_step();
+        if cut_off < FINEST * usual {
+            return Some(Check::warning(
+                "cut_off",
+                format!(
+                    "The cut-off ({}) spans fewer than {FINEST} steps of the profile ({}): such waves are not in the \
+                     readings, and no roughness is given. Enter a larger cut-off.",
+                    CUT_OFF.say(cut_off),
+                    POSITION.say(usual)
+                ),
+                derived("a wave needs several readings"),
+            ));
+        }
         let film = if self.groove {
             &self.parts.base
         } else {

@@ -9,7 +9,8 @@
 //! the dots per inch. From pairs: straight line t = a + b·n by least squares, weights 1/u² where the thicknesses have
 //! an uncertainty. Then t = a + b·n, n = (t − a)/b, areal mass t·(1 − P)·ρ, ink V = A·t·(1 − P)/φ. A single film has
 //! u² = u²(a + b·n) + s²; it lies within ± k·u, and inside t₀ ± Δt with the probability of Student's t about a + b·n (of the
-//! normal distribution where its degrees of freedom are not limited). Against the drops: η = b/b_p, and
+//! normal distribution where its degrees of freedom are not limited); no probability where the line does not hold or is
+//! continued beyond the pairs. Against the drops: η = b/b_p, and
 //! P′ = 1 − (1 − P)·b_p/b if all solid arrives.
 //!
 //! # Symbols and units
@@ -217,7 +218,9 @@ static INK: Field = quantity("ink_volume", "Ink for the film", Kind::Volume)
 static MEASURED: Field =
     curve("measured", "Measured pairs", &PASSES, &THICKNESS).drawn(Drawn::MarksOver);
 static RESIDUALS: Field =
-    curve("residuals", "Pairs less the line", &PASSES, &THICKNESS).drawn(Drawn::Marks);
+    curve("residuals", "Pairs less the line", &PASSES, &RESIDUAL).drawn(Drawn::Marks);
+static RESIDUAL: Field =
+    quantity("residual", "Pair less the line", Kind::Length).units(&["um", "nm"]);
 static LINE_LOW: Field = band("line_low", "Line, lower limit");
 static LINE_HIGH: Field = band("line_high", "Line, upper limit");
 static FILM_LOW: Field = band("film_low", "One film, lower limit").drawn(Drawn::OuterLimit);
@@ -457,21 +460,7 @@ impl Formula for Thickness {
         let mut checks = Vec::new();
         checks.extend(target::instruction(given, &growth, &plan));
         checks.extend(target::tolerance(given, &growth, &plan));
-        if given.choice(&FROM) == "pairs"
-            && let Ok(pairs) = Pairs::read(given)
-        {
-            let fit = pairs.quality(&growth);
-            checks.push(fit.spread(&pairs::WORDS));
-            checks.extend(pairs.bend());
-            checks.extend(pairs.poor_weights());
-            if given.choice(&LINE) == "origin" {
-                let intercept = pairs.free_intercept();
-                checks.extend(intercept.and_then(|a| pairs::origin(&a, false)));
-            }
-            checks.extend(pairs::growth(&fit, &growth));
-            checks.extend(pairs.reach(plan.passes));
-        }
-        checks.extend(against_drops(given, found));
+        checks.extend(plan.said.iter().cloned());
         checks.extend(drops::usual_porosity(given.get(&POROSITY)));
         checks
     }
@@ -479,8 +468,12 @@ impl Formula for Thickness {
     fn judge(given: &Given<'_, f64>, estimate: &dyn Fn(&Field) -> Option<Estimate>) -> Vec<Check> {
         let fitted = given.choice(&FROM) == "pairs" && given.choice(&LINE) == "intercept";
         let intercept = fitted.then(|| estimate(&INTERCEPT)).flatten();
-        let check = intercept.and_then(|a| pairs::origin(&a, true));
-        check.into_iter().collect()
+        let origin = intercept.and_then(|a| pairs::origin(&a, true));
+        let compared = estimate(&TRANSFER).and_then(|transfer| {
+            let implied = estimate(&IMPLIED_POROSITY).map(|implied| implied.value);
+            against_drops(given, &transfer, implied)
+        });
+        origin.into_iter().chain(compared).collect()
     }
 }
 
@@ -589,14 +582,23 @@ fn draw<S: Scalar>(
 }
 
 /// What the measured growth says about the solid that was jetted.
-fn against_drops(given: &Given<'_, f64>, found: &Found<f64>) -> Option<Check> {
-    let transfer = found.get(&TRANSFER)?;
+fn against_drops(
+    given: &Given<'_, f64>,
+    transfer: &Estimate,
+    implied: Option<f64>,
+) -> Option<Check> {
     let predicted = PREDICTED.say(given.get(&PREDICTED)?);
-    let share = TRANSFER.say((1e3 * transfer).round() / 1e3);
+    let share = TRANSFER.say((1e3 * transfer.value).round() / 1e3);
     let mut sentence = format!("One pass is {share} of the {predicted} that the drops predict");
+    let rule = derived("conservation of the volume of the solid");
+    // What still shows as 100.0 % is no more than was jetted.
+    if transfer.value - 1.0 > transfer.expanded().max(5e-4) {
+        sentence += ": more than was jetted. Porosity, drop volume, pitch or solids is off.";
+        return Some(Check::warning("against_drops", sentence, rule));
+    }
     if let Some(porosity) = given.get(&POROSITY) {
         let assumed = POROSITY.say(porosity);
-        sentence += &match found.get(&IMPLIED_POROSITY) {
+        sentence += &match implied {
             Some(implied) => format!(
                 ": that share of the solid arrived if the porosity is {assumed}, or all of it with a porosity of {}",
                 IMPLIED_POROSITY.say((1e3 * implied).round() / 1e3)
@@ -608,7 +610,6 @@ fn against_drops(given: &Given<'_, f64>, found: &Found<f64>) -> Option<Check> {
         };
     }
     sentence.push('.');
-    let rule = derived("conservation of the volume of the solid");
     Some(Check::note("against_drops", sentence, rule))
 }
 

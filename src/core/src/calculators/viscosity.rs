@@ -341,7 +341,7 @@ fn above_vogel<S: Scalar>(temperature: S, vogel: S, path: String) -> Result<(), 
         format!(
             "{} is not above the Vogel temperature ({}), where the viscosity grows without end.",
             TEMPERATURE.say(temperature.value()),
-            VOGEL.say(vogel.value())
+            TEMPERATURE.say(vogel.value())
         ),
         "Enter a higher temperature, or a lower Vogel temperature.",
     ))
@@ -437,7 +437,21 @@ impl Measured<f64> {
             .iter()
             .copied()
             .fold(f64::NEG_INFINITY, f64::max);
-        (temperature < from || temperature > to).then(|| {
+        let outside = (from - temperature).max(temperature - to);
+        if outside > to - from {
+            return Some(Check::warning(
+                "extrapolated",
+                format!(
+                    "{} lies further outside the measured temperatures ({} to {}) than they span: look whether the head \
+                     reaches it and the ink still is a liquid there.",
+                    TEMPERATURE.say(temperature),
+                    TEMPERATURE.say(from),
+                    TEMPERATURE.say(to)
+                ),
+                practice("trust a fitted line only where it was measured"),
+            ));
+        }
+        (outside > 0.0).then(|| {
             Check::note(
                 "extrapolated",
                 format!(

@@ -49,7 +49,10 @@ impl fmt::Display for ProfileError {
             }
             ProfileError::EmptyPart { upper } => {
                 let part = if upper { "upper part" } else { "base" };
-                write!(f, "Fewer than two points of the profile lie in the {part}.")
+                write!(
+                    f,
+                    "Fewer than two readings of the profile lie in the {part}."
+                )
             }
             ProfileError::Undetermined => {
                 f.write_str("Height and level of the profile cannot be told apart in these parts.")
@@ -65,6 +68,7 @@ impl std::error::Error for ProfileError {}
 pub struct Profile {
     x: Vec<f64>,
     z: Vec<f64>,
+    turns: Option<f64>,
 }
 
 /// The parts of a profile that are fitted, as intervals of position.
@@ -171,10 +175,21 @@ impl Profile {
         if x.len() != z.len() || !finite(x) || !finite(z) {
             return Err(ProfileError::NotFinite);
         }
+        let along = x.last().zip(x.first()).map(|(last, first)| last - first);
+        let forward = along.is_none_or(|along| along >= 0.0);
+        let mut pairs = x.windows(2);
+        let turns = pairs.find(|pair| {
+            if forward {
+                pair[1] <= pair[0]
+            } else {
+                pair[1] >= pair[0]
+            }
+        });
+        let turns = turns.map(|pair| pair[1]);
         let mut points: Vec<(f64, f64)> = x.iter().copied().zip(z.iter().copied()).collect();
         points.sort_by(|one, other| one.0.total_cmp(&other.0));
         let (x, z) = points.into_iter().unzip();
-        Ok(Profile { x, z })
+        Ok(Profile { x, z, turns })
     }
 
     /// Positions, ascending.
@@ -189,11 +204,22 @@ impl Profile {
         &self.z
     }
 
+    /// The first position, as given, that goes back or repeats the one before.
+    #[must_use]
+    pub fn turns(&self) -> Option<f64> {
+        self.turns
+    }
+
+    /// The usual distance of neighbouring readings, their median; not a number for a single reading.
+    #[must_use]
+    pub fn usual_step(&self) -> f64 {
+        median(self.x.windows(2).map(|pair| pair[1] - pair[0]).collect())
+    }
+
     /// Gaps in the positions: where each begins, and how many readings at the usual distance are missing in it.
     #[must_use]
     pub fn gaps(&self) -> Vec<(f64, f64)> {
-        let steps = self.x.windows(2).map(|pair| pair[1] - pair[0]);
-        let usual = median(steps.collect());
+        let usual = self.usual_step();
         let pairs = self.x.windows(2).filter_map(|pair| {
             let missing = ((pair[1] - pair[0]) / usual).round() - 1.0;
             (usual > 0.0 && missing >= 1.0).then_some((pair[0], missing))

@@ -7,7 +7,7 @@ use super::stated::{self, Stated, unknown_unit};
 use super::{Address, Card, Input, PointsText, Row, Typed, read_points};
 use crate::calculators::{Calculator, Entered, Field, FieldKind, Known, Points, Shape};
 use crate::problem::Problem;
-use crate::quantity::{self, Unit};
+use crate::quantity::{self, Kind, Unit};
 use crate::uncertainty::effective_degrees_of_freedom;
 
 /// How one number on a card was read.
@@ -326,15 +326,20 @@ pub(super) fn check_range(field: &Field, value: f64, path: &str) -> Result<(), P
 /// Says what may stand in a field instead of this.
 pub(super) fn out_of_range(field: &Field, value: f64, path: &str) -> Problem {
     let range = field.number_range();
+    // The zero of a temperature depends on its unit.
+    let bound = |si| match field.number_kind().zip(field.unit_for(value)) {
+        Some((Kind::Temperature, unit)) => unit.say(si, 5),
+        _ => field.say_bound(si),
+    };
     let low = match (range.from.is_finite(), range.above) {
         (false, _) => None,
-        (true, true) => Some(format!("above {}", field.say_bound(range.from))),
-        (true, false) => Some(format!("{} or more", field.say_bound(range.from))),
+        (true, true) => Some(format!("above {}", bound(range.from))),
+        (true, false) => Some(format!("{} or more", bound(range.from))),
     };
     let high = match (range.to.is_finite(), range.below) {
         (false, _) => None,
-        (true, true) => Some(format!("below {}", field.say_bound(range.to))),
-        (true, false) => Some(format!("{} or less", field.say_bound(range.to))),
+        (true, true) => Some(format!("below {}", bound(range.to))),
+        (true, false) => Some(format!("{} or less", bound(range.to))),
     };
     let bounds: Vec<_> = [low, high].into_iter().flatten().collect();
     Problem::in_path(

@@ -6,6 +6,9 @@ use crate::calculators::straight_line::Quality;
 use crate::numerics::student::t_cdf;
 use crate::uncertainty::effective_degrees_of_freedom;
 
+/// A scatter below this share of the thickness counts as none.
+const NONE: f64 = 1e-12;
+
 /// The predictive distribution of a film at any number of passes: Student's t about the line.
 pub(super) struct Outlook {
     line: Line<f64>,
@@ -97,8 +100,12 @@ impl Outlook {
 
     /// Nothing, where nothing says how uncertain a film is.
     fn known(self) -> Option<Outlook> {
-        let u = self.film(1.0).uncertainty;
-        (u.is_finite() && u > 0.0).then_some(self)
+        let Estimate {
+            value, uncertainty, ..
+        } = self.film(1.0);
+        // What is no more than rounding of the arithmetic is no scatter.
+        let least = NONE * Scalar::abs(value);
+        (uncertainty.is_finite() && uncertainty > least).then_some(self)
     }
 
     /// The line itself: the mean of many films.

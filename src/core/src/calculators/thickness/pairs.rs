@@ -161,8 +161,22 @@ impl Pairs<f64> {
         }
     }
 
+    /// What is said of the line, and of printing so many passes by it.
+    pub(super) fn said(&self, quality: &Quality, line: &Line<f64>, passes: f64) -> Vec<Check> {
+        let mut checks = vec![quality.spread(&WORDS)];
+        checks.extend(self.bend());
+        checks.extend(self.poor_weights());
+        if !self.free {
+            let intercept = self.free_intercept();
+            checks.extend(intercept.and_then(|a| origin(&a, false)));
+        }
+        checks.extend(growth(quality, line));
+        checks.extend(self.reach(passes));
+        checks
+    }
+
     /// Whether repeats show that the film does not grow along the line.
-    pub(super) fn bend(&self) -> Option<Check> {
+    fn bend(&self) -> Option<Check> {
         let (x, y) = (&self.passes, &self.thickness);
         let test = if !self.weights.is_empty() {
             None
@@ -175,13 +189,13 @@ impl Pairs<f64> {
     }
 
     /// Whether the stated uncertainties come from too few readings to weigh the pairs by.
-    pub(super) fn poor_weights(&self) -> Option<Check> {
+    fn poor_weights(&self) -> Option<Check> {
         let freedoms = self.known.iter().map(|known| known.degrees_of_freedom);
         straight_line::poor_weights(&WORDS, freedoms)
     }
 
     /// The thickness at no passes of the line that has an intercept, whether or not the card's line has one.
-    pub(super) fn free_intercept(&self) -> Option<Estimate> {
+    fn free_intercept(&self) -> Option<Estimate> {
         let free = Pairs {
             free: true,
             ..self.clone()
@@ -201,7 +215,7 @@ impl Pairs<f64> {
     }
 
     /// Whether the passes in question lie among the measured ones.
-    pub(super) fn reach(&self, passes: f64) -> Option<Check> {
+    fn reach(&self, passes: f64) -> Option<Check> {
         let origin = (!self.free).then_some(0.0);
         let anchors = || self.passes.iter().copied().chain(origin);
         let from = anchors().fold(f64::INFINITY, f64::min);
@@ -246,7 +260,7 @@ pub(super) fn origin(intercept: &Estimate, free: bool) -> Option<Check> {
 }
 
 /// Whether the film grows at all.
-pub(super) fn growth(fit: &Quality, line: &Line<f64>) -> Option<Check> {
+fn growth(fit: &Quality, line: &Line<f64>) -> Option<Check> {
     let u = fit.slope_uncertainty();
     (u.is_finite() && line.slope <= 2.0 * u).then(|| {
         Check::warning(

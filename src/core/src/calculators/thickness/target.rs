@@ -5,6 +5,7 @@ use std::sync::Arc;
 
 use super::outlook::Outlook;
 use super::*;
+use crate::problem::Level;
 
 /// A bound of the passes inside a tolerance that is met to the last digits counts as met.
 const SAME: f64 = 1e-9;
@@ -19,6 +20,10 @@ pub(super) struct Plan {
     neighbours: Vec<(&'static str, Forecast)>,
     /// None where nothing says how uncertain a film is.
     pub(super) outlook: Option<Outlook>,
+    /// What is said of the line through measured pairs.
+    pub(super) said: Vec<Check>,
+    /// Why the line says nothing about how likely a film is.
+    doubt: Option<&'static str>,
     /// Residual standard deviation of pairs without stated uncertainties.
     pub(super) deviation: Option<f64>,
 }
@@ -42,29 +47,33 @@ impl Plan {
                 intercept: growth.intercept.value(),
                 slope: growth.slope.value(),
             };
-            let (outlook, deviation) = if given.choice(&FROM) == "pairs" {
-                let pairs = Pairs::read(given)?.values();
-                let quality = pairs.quality(&line);
-                let outlook = Outlook::from_pairs(&pairs, line, &quality);
-                (outlook, quality.deviation())
-            } else {
-                (Outlook::from_drops(given, line), None)
-            };
-            let forecast = |passes| Forecast::of(given, outlook.as_ref(), passes);
-            let (passes, neighbours) = if given.choice(&FIND) == "passes" {
+            let (passes, rows) = if given.choice(&FIND) == "passes" {
                 let exact = passes_for_target(given, growth)?.value();
                 let below = (exact + SAME).floor();
-                let rows = [("below", below), ("above", below + 1.0)];
-                let neighbours = rows.map(|(id, passes)| (id, forecast(passes)));
-                (exact.round().max(1.0), neighbours.into())
+                let rows = vec![("below", below), ("above", below + 1.0)];
+                (exact.round().max(1.0), rows)
             } else {
                 (given[&PASSES].value(), Vec::new())
             };
+            let (outlook, deviation, said) = if given.choice(&FROM) == "pairs" {
+                let pairs = Pairs::read(given)?.values();
+                let quality = pairs.quality(&line);
+                let outlook = Outlook::from_pairs(&pairs, line, &quality);
+                let said = pairs.said(&quality, &line, passes);
+                (outlook, quality.deviation(), said)
+            } else {
+                (Outlook::from_drops(given, line), None, Vec::new())
+            };
+            let doubt = doubt(&said);
+            let forecast = |passes| Forecast::of(given, outlook.as_ref(), passes, doubt.is_none());
+            let neighbours = rows.into_iter();
             Ok(Plan {
                 passes,
                 chosen: forecast(passes),
-                neighbours,
+                neighbours: neighbours.map(|(id, n)| (id, forecast(n))).collect(),
                 outlook,
+                said,
+                doubt,
                 deviation,
             })
         })
@@ -90,10 +99,16 @@ impl Plan {
 }
 
 impl Forecast {
-    fn of<S: Scalar>(given: &Given<'_, S>, outlook: Option<&Outlook>, passes: f64) -> Forecast {
+    fn of<S: Scalar>(
+        given: &Given<'_, S>,
+        outlook: Option<&Outlook>,
+        passes: f64,
+        trusted: bool,
+    ) -> Forecast {
         // No film is printed with no passes.
         let outlook = outlook.filter(|_| passes > 0.0);
         let wanted = given.get(&TARGET).zip(given.get(&TOLERANCE));
+        let wanted = wanted.filter(|_| trusted);
         Forecast {
             passes,
             within: outlook.map(|outlook| outlook.film(passes).expanded()),
@@ -101,6 +116,18 @@ impl Forecast {
                 outlook.inside(passes, target.value(), tolerance.value())
             }),
         }
+    }
+}
+
+/// Why nothing follows from the line about how likely a film is, as what is said of it shows.
+fn doubt(said: &[Check]) -> Option<&'static str> {
+    let broken = ["chi_squared", "not_straight", "origin"];
+    let broken = |check: &&Check| check.level == Level::Warning && broken.contains(&check.code);
+    if said.iter().find(broken).is_some() {
+        Some("the line does not hold")
+    } else {
+        let continued = said.iter().any(|check| check.code == "extrapolated");
+        continued.then_some("the line is continued beyond what was measured")
     }
 }
 
@@ -152,6 +179,11 @@ pub(super) fn tolerance(given: &Given<'_, f64>, growth: &Line<f64>, plan: &Plan)
     let least = (growth.inverse(target - tolerance) - SAME).ceil().max(1.0);
     let most = (growth.inverse(target + tolerance) + SAME).floor();
     let wanted = wanted(target, tolerance);
+    let fine = if plan.doubt.is_some() {
+        Check::note
+    } else {
+        Check::in_range
+    };
     let rule = derived("the line at whole numbers of passes");
     Some(if most < least {
         let step = PER_PASS.say(growth.slope);
@@ -178,10 +210,10 @@ pub(super) fn tolerance(given: &Given<'_, f64>, growth: &Line<f64>, plan: &Plan)
             "Only {} inside {wanted}.",
             counted_with(least, "falls", "fall")
         );
-        Check::in_range("whole_passes", sentence, rule)
+        fine("whole_passes", sentence, rule)
     } else {
         let sentence = format!("{least} to {most} passes fall inside {wanted}.");
-        Check::in_range("whole_passes", sentence, rule)
+        fine("whole_passes", sentence, rule)
     })
 }
 
@@ -197,9 +229,25 @@ pub(super) fn instruction(
         let groups = groups(plan.passes, most);
         let groups: Vec<_> = groups
             .iter()
-            .map(|(times, passes)| format!("{times} × {passes}"))
+            .map(|(times, passes)| {
+                if *times == 1.0 {
+                    passes.to_string()
+                } else {
+                    format!("{times} × {passes}")
+                }
+            })
             .collect();
-        print += &format!(" ({}, dried after each group)", groups.join(" and "));
+        print += &format!(" ({}, dried after each group)", groups.join(", then "));
+    }
+    if let Some(doubt) = plan.doubt {
+        return Some(Check::warning(
+            "print",
+            format!(
+                "{print}, expect {}: {doubt} (see below), so no probability is given.",
+                THICKNESS.say(growth.at(plan.passes))
+            ),
+            derived("the line at whole numbers of passes"),
+        ));
     }
     let Some(outlook) = &plan.outlook else {
         return Some(Check::note(
@@ -214,15 +262,22 @@ pub(super) fn instruction(
     let film = outlook.film(plan.passes);
     let expected = format!("{print}, expect {}", with_factor(&THICKNESS, &film));
     let rule = derived("Student's t about the line, with the scatter of single films");
+    let from_drops = given.choice(&FROM) == "drops";
+    let alike = from_drops && given.get(&FILM_SCATTER).is_none();
+    let assumed = if alike {
+        " The scatter from film to film is not entered and counts as 0."
+    } else {
+        ""
+    };
     Some(match plan.chosen.inside.zip(given.get(&TOLERANCE)) {
-        None => Check::note("print", format!("{expected}."), rule),
+        None => Check::note("print", format!("{expected}.{assumed}"), rule),
         Some((inside, tolerance)) => {
             let sentence = format!(
-                "{expected}, {} inside {}.",
+                "{expected}, {} inside {}.{assumed}",
                 percent(inside),
                 wanted(target, tolerance)
             );
-            if inside >= USUAL {
+            if inside >= USUAL && !alike {
                 Check::in_range("print", sentence, rule)
             } else {
                 Check::note("print", sentence, rule)
