@@ -41,6 +41,13 @@ fn it_neither_weeps_nor_draws_air() {
         checks(&at("-20 mbar", "repels")),
         [("weeps", Level::Warning)]
     );
+    // A limit of 0.5236 Pa is said in the unit of the pressure.
+    let (_, sentence) = check(
+        &nozzle(&[("vacuum", "41 mbar"), ("contact_angle", "89.99 deg")]),
+        "draws_air",
+    )
+    .unwrap();
+    assert!(sentence.contains("more than 0.005 236 mbar:"), "{sentence}");
     let flat = nozzle(&[("height", "0 mm"), ("vacuum", "0 mbar")]);
     assert_eq!(checks(&flat), [("flat", Level::Note)]);
     assert_eq!(checks(&nozzle(&[])), []);

@@ -6,7 +6,8 @@
 //! r = 1/p; N_d = k/(pₓ·p_y); w = N_d·V_d; b = w·φ/(1 − P); t = n·b; m_A = n·w·φ·ρ. Films: A = a·b for a rectangle,
 //! π·a²/4 for a circle; A_s their sum on one substrate; N = N_d·A_s; on a footprint A_p the thickness is t·A/A_p.
 //! Ink: V₁ = n·w·A_s; V = N_s·V₁ + V_p + V_h + V_r. Wet: n_w the largest whole number with n_w·w ≤ w_max, at least one.
-//! Time: v = pₓ·f/k; s = N_n·p_y; n_s = L_y/s, rounded up; T₁ = n_s·(Lₓ/v + T_t); T = n·T₁ + (n − 1)·T_d.
+//! Time: v = pₓ·f/k; s = N_n·p_y; n_s = L_y/s, rounded up; T₁ = n_s·(Lₓ/v + T_t); T = n·T₁ + n_d·T_d, with
+//! n_d = n/n_w rounded up, less one, or n − 1 without w_max.
 //!
 //! # Symbols and units
 //! pₓ, p_y pitch of the dots along and across the print direction (m), r dots per length (1/m); k drops per dot; V_d
@@ -18,7 +19,7 @@
 //! turn, T_d to dry (s).
 //!
 //! # Valid range
-//! Whole passes, drops and films; solids above 0; porosity below 1.
+//! Whole passes, drops and films; solids above 0; porosity below 1. A film without its size is left out.
 //!
 //! # Assumptions
 //! Every drop lands in its film, all solid stays, all liquid goes, every pass adds the same. A film that spreads or draws
@@ -186,7 +187,7 @@ static SWATHS: Field = count("swaths", "Swaths").symbol("n_s");
 static PASS_TIME: Field = quantity("pass_time", "Time for one pass", Kind::Time)
     .symbol("T₁")
     .units(&["s", "min"]);
-static DRYINGS: Field = count("dryings", "Times dried between passes").symbol("N_d");
+static DRYINGS: Field = count("dryings", "Times dried between passes").symbol("n_d");
 static PRINT_TIME: Field = quantity("print_time", "Time for one substrate", Kind::Time)
     .symbol("T")
     .units(&["min", "s", "h"]);

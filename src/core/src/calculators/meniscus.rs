@@ -266,6 +266,11 @@ fn holds(found: &Found<f64>) -> Option<Check> {
     let pressure = found.get(&MENISCUS)?;
     let (air, weep) = (found.get(&AIR_LIMIT)?, found.get(&WEEP_LIMIT)?);
     let shown = MENISCUS.say(pressure);
+    // In the unit of the pressure itself, to compare them.
+    let beside = |limit: f64| match MENISCUS.unit_for(pressure) {
+        Some(unit) => unit.say(limit, 4),
+        None => AIR_LIMIT.say(limit),
+    };
     Some(if pressure > weep {
         Check::warning(
             "weeps",
@@ -283,7 +288,7 @@ fn holds(found: &Found<f64>) -> Option<Check> {
                 "The meniscus is sucked in by {}, more than {}: the nozzle draws air. Lower the vacuum or raise the \
                  reservoir.",
                 MENISCUS.say(-pressure),
-                AIR_LIMIT.say(air)
+                beside(air)
             ),
             BALANCE,
         )
@@ -306,7 +311,7 @@ fn holds(found: &Found<f64>) -> Option<Check> {
             "holds",
             format!(
                 "The meniscus holds at {shown}: air is drawn below {}, ink weeps above {}.",
-                AIR_LIMIT.say(-air),
+                beside(-air),
                 WEEP_LIMIT.say_bound(weep)
             ),
             BALANCE,

@@ -15,7 +15,7 @@
 //!
 //! # Valid range
 //! With edges: one ridge or groove of width W, and on both sides of it substrate (ridge) or film (groove). With four
-//! positions: two intervals that do not overlap. Two readings at least in each part.
+//! positions: two intervals that do not overlap. Two readings at least in each part. A cut-off of five steps at least.
 //!
 //! # Assumptions
 //! With edges, the parts fitted are those of ISO 5436-1 for a type A1 standard: the middle third of the feature, from

@@ -122,8 +122,8 @@ impl Forecast {
 /// Why nothing follows from the line about how likely a film is, as what is said of it shows.
 fn doubt(said: &[Check]) -> Option<&'static str> {
     let broken = ["chi_squared", "not_straight", "origin"];
-    let broken = |check: &&Check| check.level == Level::Warning && broken.contains(&check.code);
-    if said.iter().find(broken).is_some() {
+    let broken = |check: &Check| check.level == Level::Warning && broken.contains(&check.code);
+    if said.iter().any(broken) {
         Some("the line does not hold")
     } else {
         let continued = said.iter().any(|check| check.code == "extrapolated");
