@@ -108,7 +108,7 @@ fn a_step_height_comes_from_a_pasted_profile() {
             } else {
                 0
             };
-            let noise = if position % 2 == 0 { 1 } else { -1 };
+            let noise = if position.is_multiple_of(2) { 1 } else { -1 };
             format!("{position}\t{}", step + 2 * i64::from(position) + noise)
         };
         let profile: Vec<String> = (0..=90).map(reading).collect();
