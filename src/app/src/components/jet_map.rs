@@ -34,8 +34,15 @@ pub(super) fn jet_map(map: &JetMap) -> Html {
     let at = |re: f64, oh: f64| (reynolds.place(re), ohnesorge.place(oh));
     let [from, to] = reynolds.numbers;
     let along = |step: u32| from * Scalar::powf(to / from, f64::from(step) / f64::from(STEPS));
-    // A border is drawn inside the map only.
-    let inside = |oh: f64| oh.clamp(ohnesorge.numbers[0], ohnesorge.numbers[1]);
+    // A border is drawn inside the map only: what has no place breaks the line.
+    let [lowest, highest] = ohnesorge.numbers;
+    let inside = |oh: f64| {
+        if (lowest..=highest).contains(&oh) {
+            oh
+        } else {
+            f64::NAN
+        }
+    };
     let border = |of: fn(f64) -> f64| path((0..=STEPS).map(along).map(|re| at(re, inside(of(re)))));
     let level = |z: f64| {
         let oh = 1.0 / z;
