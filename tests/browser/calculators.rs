@@ -56,11 +56,7 @@ fn every_calculator_fits_every_screen_and_agrees_with_the_native_command() {
             page.take(&title).await;
             page.open_all().await;
             for (width, height) in WIDTHS {
-                page.resize(width, height).await;
-                let [shown, needed]: [u32; 2] = page
-                    .ask("return [innerWidth, document.scrollingElement.scrollWidth];")
-                    .await;
-                assert!(needed <= shown, "{title}: {needed} px wide on {shown} px");
+                page.fits(width, height).await;
             }
             page.keeps_nobody_out(&title).await;
         }

@@ -185,11 +185,7 @@ fn a_weak_first_order_is_said_and_the_run_agrees_by_touch() {
             "{rows:?}"
         );
         for (width, height) in [(390, 844), (320, 844), (820, 1180), (1440, 900)] {
-            page.resize(width, height).await;
-            let [shown, needed]: [u32; 2] = page
-                .ask("return [innerWidth, document.scrollingElement.scrollWidth];")
-                .await;
-            assert!(needed <= shown, "{needed} px wide on {shown} px");
+            page.fits(width, height).await;
         }
         page.bring_axe().await;
         page.keeps_nobody_out("the Monte Carlo").await;

@@ -73,7 +73,7 @@ impl Page {
     }
 
     /// Gives the page a screen of this size, on which nothing reaches over the right edge.
-    async fn fits(&self, width: u32, height: u32) {
+    pub(crate) async fn fits(&self, width: u32, height: u32) {
         self.resize(width, height).await;
         let [shown, needed]: [u32; 2] = self
             .ask("return [innerWidth, document.scrollingElement.scrollWidth];")
@@ -83,7 +83,7 @@ impl Page {
     }
 
     /// Gives the page a screen of this size.
-    pub(crate) async fn resize(&self, width: u32, height: u32) {
+    async fn resize(&self, width: u32, height: u32) {
         let screen = json!({
             "width": width, "height": height, "deviceScaleFactor": 1, "mobile": false,
         });

@@ -241,11 +241,7 @@ fn a_balance_with_tare_is_stated_by_touch() {
         )
         .await;
         for (width, height) in [(390, 844), (320, 844), (1440, 900)] {
-            page.resize(width, height).await;
-            let [shown, needed]: [u32; 2] = page
-                .ask("return [innerWidth, document.scrollingElement.scrollWidth];")
-                .await;
-            assert!(needed <= shown, "{needed} px wide on {shown} px");
+            page.fits(width, height).await;
         }
         page.kept().await;
         page.reload().await;

@@ -299,10 +299,8 @@ fn jet_map(evaluation: &Evaluation, card: &Card, result: &CardResult) -> Option<
         Some(covariance / (one.1 * other.1))
     };
     let (re, oh) = ((RE, own[0]), (OH, own[1]));
-    let covariance = [
-        [relative(re, re)?, relative(re, oh)?],
-        [relative(oh, re)?, relative(oh, oh)?],
-    ];
+    let both = relative(re, oh)?;
+    let covariance = [[relative(re, re)?, both], [both, relative(oh, oh)?]];
     let uncertain = covariance[0][0] > 0.0 || covariance[1][1] > 0.0;
     let ellipse = if uncertain {
         ellipse(own.map(Scalar::ln), covariance, 2.0)
@@ -435,6 +433,15 @@ fn row_of(card: &Card, path: &str) -> Option<String> {
         Some(name.unwrap_or_else(|| format!("row {}", position + 1)))
     });
     Some(named.unwrap_or_else(|| row.to_owned()))
+}
+
+/// What a row is called in a list: "Row 2: Water", or "Row 2" where no text is in it.
+pub(crate) fn numbered(what: &str, columns: &[&Field], row: &Row, position: usize) -> String {
+    let number = format!("{what} {}", position + 1);
+    match row_name(columns, row) {
+        Some(name) => format!("{number}: {name}"),
+        None => number,
+    }
 }
 
 /// What a row is called: the first text in it.

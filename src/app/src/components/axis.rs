@@ -56,25 +56,53 @@ impl Axis {
     }
 }
 
-/// The grid, its numbers and what they measure, inside a figure of this height.
+/// One side of a frame: its marks, and what it measures.
+pub(super) struct Side {
+    /// Place and text of each mark, and whether it is zero.
+    pub(super) marks: Vec<(f64, String, bool)>,
+    /// The places of its two ends.
+    pub(super) places: [f64; 2],
+    pub(super) label: String,
+}
+
+impl Axis {
+    fn side(&self) -> Side {
+        let mark = |number: &f64| {
+            let place = self.scale.place(*number);
+            (place, self.ticks.text(*number), *number == 0.0)
+        };
+        Side {
+            marks: self.ticks.numbers.iter().map(mark).collect(),
+            places: self.scale.places,
+            label: self.label(),
+        }
+    }
+}
+
+/// The grid of two axes, inside a figure of this height.
 pub(super) fn grid(x: &Axis, y: &Axis, height: f64) -> Html {
-    let ([left, right], [bottom, top]) = (x.scale.places, y.scale.places);
+    frame(&x.side(), &y.side(), height)
+}
+
+/// The grid, its numbers and what they measure, inside a figure of this height.
+pub(super) fn frame(x: &Side, y: &Side, height: f64) -> Html {
+    let ([left, right], [bottom, top]) = (x.places, y.places);
     let text = |number: f64| format!("{number:.2}");
-    let upright = x.ticks.numbers.iter().map(|number| {
-        let at = text(x.scale.place(*number));
+    let upright = x.marks.iter().map(|(place, number, zero)| {
+        let at = text(*place);
         html! {
             <>
-                <line class={line_class(*number)} x1={at.clone()} x2={at.clone()} y1={text(top)} y2={text(bottom)} />
-                <text x={at} y={text(bottom + 18.0)} text-anchor="middle">{ x.ticks.text(*number) }</text>
+                <line class={line_class(*zero)} x1={at.clone()} x2={at.clone()} y1={text(top)} y2={text(bottom)} />
+                <text x={at} y={text(bottom + 18.0)} text-anchor="middle">{ number }</text>
             </>
         }
     });
-    let level = y.ticks.numbers.iter().map(|number| {
-        let at = y.scale.place(*number);
+    let level = y.marks.iter().map(|(place, number, zero)| {
+        let at = text(*place);
         html! {
             <>
-                <line class={line_class(*number)} x1={text(left)} x2={text(right)} y1={text(at)} y2={text(at)} />
-                <text x={text(left - 8.0)} y={text(at + 4.5)} text-anchor="end">{ y.ticks.text(*number) }</text>
+                <line class={line_class(*zero)} x1={text(left)} x2={text(right)} y1={at.clone()} y2={at} />
+                <text x={text(left - 8.0)} y={text(place + 4.5)} text-anchor="end">{ number }</text>
             </>
         }
     });
@@ -83,12 +111,12 @@ pub(super) fn grid(x: &Axis, y: &Axis, height: f64) -> Html {
         <g class="axes-lines">
             { for upright }
             { for level }
-            <text x={text(f64::midpoint(left, right))} y={text(height - 8.0)} text-anchor="middle">{ x.label() }</text>
-            <text x="14" y={text(middle)} text-anchor="middle" transform={format!("rotate(-90 14 {middle:.2})")}>{ y.label() }</text>
+            <text x={text(f64::midpoint(left, right))} y={text(height - 8.0)} text-anchor="middle">{ &x.label }</text>
+            <text x="14" y={text(middle)} text-anchor="middle" transform={format!("rotate(-90 14 {middle:.2})")}>{ &y.label }</text>
         </g>
     }
 }
 
-fn line_class(number: f64) -> &'static str {
-    if number == 0.0 { "zero" } else { "grid" }
+fn line_class(zero: bool) -> &'static str {
+    if zero { "zero" } else { "grid" }
 }

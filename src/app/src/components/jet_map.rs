@@ -7,6 +7,7 @@ use glasswick_core::quantity::value_text;
 use glasswick_core::scalar::Scalar;
 use yew::prelude::*;
 
+use super::axis::{Side, frame};
 use crate::view::JetMap;
 
 const WIDTH: f64 = 480.0;
@@ -82,7 +83,7 @@ pub(super) fn jet_map(map: &JetMap) -> Html {
                 <title>{ &title }</title>
                 <desc>{ described(map) }</desc>
                 <path class="map-clean" d={clean(map.window, &(0..=STEPS).map(along).collect::<Vec<_>>(), at)} />
-                { marks(&reynolds, &ohnesorge) }
+                { frame(&side(&reynolds, "Reynolds number"), &side(&ohnesorge, "Ohnesorge number"), HEIGHT) }
                 { level(map.window.from) }
                 { level(map.window.to) }
                 <path class="curve-limit" d={border(ejection_border)} />
@@ -134,36 +135,12 @@ fn clean(window: &Window, along: &[f64], at: impl Fn(f64, f64) -> (f64, f64)) ->
     path(lower.chain(upper.into_iter().rev()))
 }
 
-fn marks(reynolds: &LogScale, ohnesorge: &LogScale) -> Html {
-    let ([left, right], [bottom, top]) = (reynolds.places, ohnesorge.places);
-    let upright = reynolds.decades().map(|number| {
-        let x = text(reynolds.place(number));
-        html! {
-            <>
-                <line class="grid" x1={x.clone()} x2={x.clone()} y1={text(top)} y2={text(bottom)} />
-                <text {x} y={text(bottom + 18.0)} text-anchor="middle">{ value_text(number, 1) }</text>
-            </>
-        }
-    });
-    let level = ohnesorge.decades().map(|number| {
-        let y = ohnesorge.place(number);
-        html! {
-            <>
-                <line class="grid" x1={text(left)} x2={text(right)} y1={text(y)} y2={text(y)} />
-                <text x={text(left - 8.0)} y={text(y + 4.5)} text-anchor="end">{ value_text(number, 1) }</text>
-            </>
-        }
-    });
-    let middle = f64::midpoint(top, bottom);
-    html! {
-        <g class="axes-lines">
-            { for upright }
-            { for level }
-            <text x={text(f64::midpoint(left, right))} y={text(HEIGHT - 8.0)} text-anchor="middle">{ "Reynolds number" }</text>
-            <text x="14" y={text(middle)} text-anchor="middle" transform={format!("rotate(-90 14 {middle:.2})")}>
-                { "Ohnesorge number" }
-            </text>
-        </g>
+fn side(scale: &LogScale, label: &str) -> Side {
+    let mark = |number| (scale.place(number), value_text(number, 1), false);
+    Side {
+        marks: scale.decades().map(mark).collect(),
+        places: scale.places,
+        label: label.to_owned(),
     }
 }
 

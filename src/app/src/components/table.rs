@@ -7,7 +7,7 @@ use yew::prelude::*;
 
 use super::{Fold, Form, field_input};
 use crate::state::Edit;
-use crate::view::row_name;
+use crate::view::{numbered, row_name};
 
 /// A row with more entries than this is folded.
 const FEW: usize = 5;
@@ -40,11 +40,7 @@ pub(crate) fn table_input(
                 });
             })
         };
-        let number = format!("Row {}", position + 1);
-        let name = match row_name(columns, row) {
-            Some(name) => format!("{number}: {name}"),
-            None => number,
-        };
+        let name = numbered("Row", columns, row, position);
         let cell = |column: &&'static Field| {
             field_input(form, column, &format!("{table}.{}.{}", row.id, column.id))
         };

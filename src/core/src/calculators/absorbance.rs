@@ -55,12 +55,7 @@ static ABSORBANCE: Field = quantity("absorbance", "Absorbance", Kind::Absorbance
 static TRANSMITTANCE: Field = quantity("transmittance", "Transmittance", Kind::Ratio)
     .symbol("T")
     .units(&["%", "1"])
-    .range(Range {
-        from: 0.0,
-        to: 1.0,
-        above: true,
-        below: false,
-    })
+    .range(Range::FRACTION)
     .measured();
 static CONCENTRATION: Field = quantity("concentration", "Concentration", Kind::AmountConcentration)
     .symbol("c")

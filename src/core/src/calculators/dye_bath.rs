@@ -63,12 +63,7 @@ static MOLAR_MASS: Field = quantity("molar_mass", "Molar mass of the dye", Kind:
 static PURITY: Field = quantity("purity", "Purity of the dye", Kind::MassFraction)
     .symbol("P")
     .units(&["%"])
-    .range(Range {
-        from: 0.0,
-        to: 1.0,
-        above: true,
-        below: false,
-    })
+    .range(Range::FRACTION)
     .initially("100");
 static TARGET: Field = quantity("target", "Target concentration", Kind::AmountConcentration)
     .symbol("c*")

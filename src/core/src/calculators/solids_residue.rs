@@ -62,12 +62,7 @@ static RECIPE: Field = quantity("recipe", "Powder in the recipe", Kind::MassFrac
     .symbol("r")
     .help("By mass of the ink, to compare.")
     .units(&["%", "mg/g"])
-    .range(Range {
-        from: 0.0,
-        to: 1.0,
-        above: true,
-        below: false,
-    })
+    .range(Range::FRACTION)
     .optional();
 static FILTERED: Field = choice(
     "filtered",

@@ -55,12 +55,7 @@ static DUTY: Field = quantity("duty", "Duty cycle", Kind::Ratio)
     .symbol("D")
     .help("Share of the time that it is on: 1 s on and 1 s off are 50 %.")
     .units(&["%"])
-    .range(Range {
-        from: 0.0,
-        to: 1.0,
-        above: true,
-        below: false,
-    })
+    .range(Range::FRACTION)
     .initially("100");
 static MASS: Field = quantity("mass", "Mass treated", Kind::Mass)
     .symbol("m")

@@ -7,7 +7,7 @@ use yew::prelude::*;
 use super::blocks::{aside, columns, facts, part, words};
 use super::entry_words::{self, Words};
 use crate::components::titled;
-use crate::view::{CardView, row_name};
+use crate::view::{CardView, numbered};
 
 pub(super) fn entries(view: &CardView) -> Html {
     let Some(calculator) = view.card.declaration() else {
@@ -86,10 +86,7 @@ fn row_by_row(
         (!entry.entry.is_empty()).then(|| [name(column), cell(entry)])
     });
     let facts = facts(entered.collect());
-    let title = match row_name(shown, row) {
-        Some(name) => format!("{} {}: {name}", field.title, position + 1),
-        None => format!("{} {}", field.title, position + 1),
-    };
+    let title = numbered(field.title, shown, row, position);
     html! { <div class="part"><h4>{ title }</h4>{ facts }</div> }
 }
 
