@@ -115,6 +115,9 @@ fn drawn(field: &Field, points: &Points, x: &Axis, y: &Axis) -> Html {
     let places = places.map(|(a, b)| (x.place(*a), y.place(*b)));
     match field.drawn {
         Drawn::Line => html! { <path class="curve-line" d={path(places)} /> },
+        Drawn::LineOver | Drawn::RightLine | Drawn::Bar => {
+            html! { <path class="curve-line over" d={path(places)} /> }
+        }
         Drawn::Limit => html! { <path class="curve-limit" d={path(places)} /> },
         Drawn::OuterLimit => html! { <path class="curve-limit outer" d={path(places)} /> },
         Drawn::Marks | Drawn::MarksOver => {
@@ -131,6 +134,7 @@ fn key(series: &[Series]) -> String {
     let said = series.iter().map(|(field, _)| {
         let how = match field.drawn {
             Drawn::Line => "line",
+            Drawn::LineOver | Drawn::RightLine | Drawn::Bar => "second line",
             Drawn::Limit => "broken line",
             Drawn::OuterLimit => "dotted line",
             Drawn::Marks | Drawn::MarksOver => "marks",

@@ -28,11 +28,13 @@ pub struct Field {
     pub weighs: bool,
     /// Where it is entered, it belongs to one batch and is emptied for the next.
     pub measured: bool,
-    /// How a curve that a card gives is drawn.
+    /// How a result that a card gives is drawn.
     pub drawn: Drawn,
+    /// Its numbers are drawn on a logarithmic axis, by size.
+    pub logarithmic: bool,
 }
 
-/// How a curve that a card gives is drawn.
+/// How a result that a card gives is drawn.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
 pub enum Drawn {
     /// A line, in a figure of its own.
@@ -46,6 +48,12 @@ pub enum Drawn {
     Limit,
     /// A dotted line in the figure of the line over the same fields: one limit of a wider band.
     OuterLimit,
+    /// A second line in the figure of the line over the same fields.
+    LineOver,
+    /// A line in the figure of the line over the same first column, with an axis of its own on the right.
+    RightLine,
+    /// A number as a bar, with its uncertainty, beside the other bars of the same kind on the card.
+    Bar,
 }
 
 /// Fields are statics, told apart by identifier.
@@ -256,6 +264,7 @@ const fn field(id: &'static str, title: &'static str, kind: FieldKind) -> Field 
         weighs: false,
         measured: false,
         drawn: Drawn::Line,
+        logarithmic: false,
     }
 }
 
@@ -358,10 +367,20 @@ impl Field {
         matches!(self.kind, FieldKind::Choice { options } if core::ptr::eq(options, TICKS.as_slice()))
     }
 
-    /// How the curve is drawn, where it is no line in a figure of its own.
+    /// How the result is drawn, where it is no curve with a line in a figure of its own.
     #[must_use]
     pub const fn drawn(self, drawn: Drawn) -> Field {
         Field { drawn, ..self }
+    }
+
+    /// Its numbers span decades: as the second column of a curve that a card gives, they are drawn by size on a
+    /// logarithmic axis.
+    #[must_use]
+    pub const fn logarithmic(self) -> Field {
+        Field {
+            logarithmic: true,
+            ..self
+        }
     }
 
     /// The kind of number it holds; none for choices, text, tables and curves.
@@ -554,8 +573,10 @@ pub enum Stage {
     Dyeing,
     /// Electrolyte, spacer, filling.
     Cell,
-    /// Measuring and comparing.
+    /// Measured curves, what is read from them and what the light would give.
     Measuring,
+    /// Losses, and one process beside another.
+    Comparing,
 }
 
 impl Stage {
@@ -567,6 +588,7 @@ impl Stage {
         Stage::Dyeing,
         Stage::Cell,
         Stage::Measuring,
+        Stage::Comparing,
     ];
 
     /// The name a person reads.
@@ -579,6 +601,7 @@ impl Stage {
             Stage::Dyeing => "Dyeing",
             Stage::Cell => "Electrolyte and cell",
             Stage::Measuring => "Measuring",
+            Stage::Comparing => "Losses and comparing",
         }
     }
 }
