@@ -20,6 +20,7 @@ mod offline;
 mod opening;
 mod panic_notice;
 mod picked;
+mod picture;
 mod qr;
 mod root;
 mod route;

@@ -4,7 +4,7 @@
 use std::collections::{BTreeMap, BTreeSet};
 use std::rc::Rc;
 
-use glasswick_core::calculators::{Field, FieldKind, Points};
+use glasswick_core::calculators::{Drawn, Field, FieldKind, Points};
 use glasswick_core::chemistry::jetting::{Window, window};
 use glasswick_core::figure::ellipse;
 use glasswick_core::problem::{Check, Problem};
@@ -50,11 +50,26 @@ pub(crate) struct CardView {
     /// What a careful colleague would say.
     pub(crate) checks: Vec<Check>,
     /// The curves it draws.
-    pub(crate) curves: Vec<(&'static Field, Points)>,
+    pub(crate) curves: Vec<Curve>,
+    /// The curves of the cards that it takes numbers from, to be seen over each other: each list of one field.
+    pub(crate) overlaid: Vec<Vec<Curve>>,
     /// The map of a card that finds where an ink jets.
     pub(crate) jet_map: Option<JetMap>,
     /// The working.
     pub(crate) working: Vec<Line>,
+}
+
+/// A curve in a figure.
+#[derive(Clone, Debug, PartialEq)]
+pub(crate) struct Curve {
+    /// What it is called there.
+    pub(crate) name: String,
+    /// Its field.
+    pub(crate) field: &'static Field,
+    /// Its points, in SI.
+    pub(crate) points: Points,
+    /// How it is drawn there.
+    pub(crate) drawn: Drawn,
 }
 
 /// Inks on the map of Reynolds and Ohnesorge number.
@@ -273,11 +288,50 @@ fn view(
         takers: takers(sheet, card),
         results: results(document, evaluation, card, result),
         checks: result.checks.clone(),
-        curves: result.curves.clone(),
+        curves: curves(result),
+        overlaid: overlaid(sheet, evaluation, card),
         jet_map: jet_map(evaluation, card, result),
         working: working::lines(result),
         card: card.clone(),
     })
+}
+
+/// The curves that a card draws.
+fn curves(result: &CardResult) -> Vec<Curve> {
+    let curve = |(field, points): &(&'static Field, Points)| Curve {
+        name: field.title.to_owned(),
+        field,
+        points: points.clone(),
+        drawn: field.drawn,
+    };
+    result.curves.iter().map(curve).collect()
+}
+
+/// The leading curves of the cards that a card takes numbers from, where two or more of them draw the same.
+fn overlaid(sheet: &Sheet, evaluation: &Evaluation, card: &Card) -> Vec<Vec<Curve>> {
+    let mut sources: Vec<usize> = taken(card)
+        .filter_map(|(_, address)| sheet.position(&address.card))
+        .collect();
+    sources.sort_unstable();
+    sources.dedup();
+    let mut figures: Vec<Vec<Curve>> = Vec::new();
+    for source in sources {
+        let drawn = evaluation.cards[source].curves.iter();
+        for (field, points) in drawn.filter(|(field, _)| field.drawn == Drawn::Line) {
+            let curve = |drawn| Curve {
+                name: sheet.cards[source].title.clone(),
+                field,
+                points: points.clone(),
+                drawn,
+            };
+            match figures.iter_mut().find(|figure| figure[0].field.is(field)) {
+                Some(figure) => figure.push(curve(Drawn::LineOver)),
+                None => figures.push(vec![curve(Drawn::Line)]),
+            }
+        }
+    }
+    figures.retain(|figure| figure.len() > 1);
+    figures
 }
 
 /// The map of a card that gives Reynolds and Ohnesorge numbers under a window.

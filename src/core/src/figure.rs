@@ -169,6 +169,26 @@ pub fn path(places: impl IntoIterator<Item = (f64, f64)>) -> String {
     path
 }
 
+/// Places along a line, so many at most: of each stretch the lowest and the highest, so that no peak is lost.
+#[must_use]
+pub fn thinned(places: &[(f64, f64)], most: usize) -> Vec<(f64, f64)> {
+    if places.len() <= most {
+        return places.to_vec();
+    }
+    let stretch = (2 * places.len()).div_ceil(most.max(2));
+    let mut kept = Vec::with_capacity(most);
+    for stretch in places.chunks(stretch) {
+        let higher = |a: &usize, b: &usize| stretch[*a].1.total_cmp(&stretch[*b].1);
+        let (low, high) = (
+            (0..stretch.len()).min_by(higher),
+            (0..stretch.len()).max_by(higher),
+        );
+        let ends = [low.min(high), low.max(high)];
+        kept.extend(ends.into_iter().flatten().map(|index| stretch[index]));
+    }
+    kept
+}
+
 /// Steps in which an ellipse is drawn.
 const ELLIPSE: u32 = 72;
 
@@ -207,6 +227,28 @@ mod tests {
         assert_eq!(reach, Some([-1.0, 7.0]));
         let point = ellipse([1.0, 2.0], [[0.0, 0.0], [0.0, 0.0]], 2.0);
         assert!(point.iter().all(|place| *place == (1.0, 2.0)));
+    }
+
+    #[test]
+    fn a_thinned_line_keeps_its_peaks() {
+        let peak = 777;
+        let places: Vec<(f64, f64)> = (0..10_000)
+            .map(|k| {
+                (
+                    f64::from(k),
+                    if k == peak {
+                        5.0
+                    } else {
+                        f64::from(k % 7) / 7.0
+                    },
+                )
+            })
+            .collect();
+        let thin = thinned(&places, 1000);
+        assert!(thin.len() <= 1000 && thin.len() > 900, "{}", thin.len());
+        assert!(thin.contains(&(f64::from(peak), 5.0)));
+        assert!(thin.windows(2).all(|two| two[0].0 <= two[1].0));
+        assert_eq!(thinned(&places[..10], 1000), places[..10]);
     }
 
     #[track_caller]

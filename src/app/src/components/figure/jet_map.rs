@@ -7,7 +7,8 @@ use glasswick_core::quantity::value_text;
 use glasswick_core::scalar::Scalar;
 use yew::prelude::*;
 
-use super::axis::{Side, frame};
+use super::axis::{Side, decades as marks, frame};
+use super::{Frame, text};
 use crate::view::JetMap;
 
 const WIDTH: f64 = 480.0;
@@ -22,7 +23,7 @@ const UTMOST: [f64; 2] = [1e-6, 1e6];
 /// Steps of a border.
 const STEPS: u32 = 60;
 
-pub(super) fn jet_map(map: &JetMap) -> Html {
+pub(super) fn jet_map(map: &JetMap, card: &str) -> Html {
     let [left, right, top, bottom] = ROOM;
     let reynolds = LogScale {
         numbers: decades(REYNOLDS, map.inks.iter().map(|ink| ink.1[0])),
@@ -76,23 +77,22 @@ pub(super) fn jet_map(map: &JetMap) -> Html {
     };
     let ellipse = map.ellipse.iter();
     let ellipse = ellipse.map(|(re, oh)| (reynolds.place_of_log(*re), ohnesorge.place_of_log(*oh)));
+    let picture = html! {
+        <>
+            <path class="map-clean" d={clean(map.window, &(0..=STEPS).map(along).collect::<Vec<_>>(), at)} />
+            { frame(&side(&reynolds, "Reynolds number"), &side(&ohnesorge, "Ohnesorge number"), HEIGHT) }
+            { level(map.window.from) }
+            { level(map.window.to) }
+            <path class="curve-limit" d={border(ejection_border)} />
+            <path class="curve-limit" d={border(splash_border)} />
+            <path class="map-ellipse" d={path(ellipse)} />
+            { for map.inks.iter().enumerate().filter(|(_, (_, numbers))| numbers.iter().all(on_map)).map(ink) }
+        </>
+    };
     html! {
-        <figure class="curve">
-            <figcaption>{ &title }</figcaption>
-            <svg viewBox={format!("0 0 {WIDTH} {HEIGHT}")} role="img">
-                <title>{ &title }</title>
-                <desc>{ described(map) }</desc>
-                <path class="map-clean" d={clean(map.window, &(0..=STEPS).map(along).collect::<Vec<_>>(), at)} />
-                { frame(&side(&reynolds, "Reynolds number"), &side(&ohnesorge, "Ohnesorge number"), HEIGHT) }
-                { level(map.window.from) }
-                { level(map.window.to) }
-                <path class="curve-limit" d={border(ejection_border)} />
-                <path class="curve-limit" d={border(splash_border)} />
-                <path class="map-ellipse" d={path(ellipse)} />
-                { for map.inks.iter().enumerate().filter(|(_, (_, numbers))| numbers.iter().all(on_map)).map(ink) }
-            </svg>
+        <Frame card={card.to_owned()} {title} described={described(map)} width={WIDTH} height={HEIGHT} {picture}>
             <p class="help">{ described(map) }</p>
-        </figure>
+        </Frame>
     }
 }
 
@@ -136,14 +136,9 @@ fn clean(window: &Window, along: &[f64], at: impl Fn(f64, f64) -> (f64, f64)) ->
 }
 
 fn side(scale: &LogScale, label: &str) -> Side {
-    let mark = |number| (scale.place(number), value_text(number, 1), false);
     Side {
-        marks: scale.decades().map(mark).collect(),
+        marks: marks(scale),
         places: scale.places,
         label: label.to_owned(),
     }
-}
-
-fn text(number: f64) -> String {
-    format!("{number:.2}")
 }
