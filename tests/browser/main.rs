@@ -16,6 +16,7 @@ mod chain;
 mod command;
 mod demo;
 mod exchange;
+mod figures;
 mod harness;
 mod insecure;
 mod keyboard;

@@ -408,7 +408,11 @@ impl Page {
         let before = files(&self.downloads);
         done().await;
         until("the exported file", async || {
-            let unfinished = |file: &PathBuf| file.extension().is_none_or(|end| end != "json");
+            let unfinished = |file: &PathBuf| {
+                let finished = ["json", "svg", "png"];
+                file.extension()
+                    .is_none_or(|end| finished.iter().all(|known| end != *known))
+            };
             let now = files(&self.downloads);
             if now.iter().any(unfinished) {
                 return None;

@@ -43,7 +43,7 @@ pub(crate) fn CurveInput(props: &CurveInputProps) -> Html {
         let change = change.clone();
         Callback::from(move |event: InputEvent| change.emit(Change::Points(dom::value(&event))))
     };
-    let load = {
+    let load: Callback<File> = {
         let (change, failed) = (change.clone(), failed.clone());
         Callback::from(move |file: File| {
             let (change, failed) = (change.clone(), failed.clone());
@@ -56,6 +56,18 @@ pub(crate) fn CurveInput(props: &CurveInputProps) -> Html {
                     Err(sentence) => failed.set(Some(sentence)),
                 }
             });
+        })
+    };
+    // A file may also be dropped onto the box; the browser would otherwise leave the page for it.
+    let ondragover = Callback::from(|event: DragEvent| event.prevent_default());
+    let ondrop = {
+        let load = load.clone();
+        Callback::from(move |event: DragEvent| {
+            event.prevent_default();
+            let files = event.data_transfer().and_then(|data| data.files());
+            if let Some(file) = files.and_then(|files| files.get(0)) {
+                load.emit(file);
+            }
         })
     };
     let axis = |axis: &'static Field, code: &str, set: fn(String) -> Change| {
@@ -81,7 +93,8 @@ pub(crate) fn CurveInput(props: &CurveInputProps) -> Html {
                 { axis(y, &points.y_unit, Change::YUnit) }
             </div>
             <textarea {id} class="points" rows="8" spellcheck="false" autocomplete="off"
-                placeholder="Two columns of numbers, one point a line" value={points.text.clone()} {oninput}
+                placeholder="Paste columns of numbers, one point a line, or drop a file here"
+                value={points.text.clone()} {oninput} {ondragover} {ondrop}
                 aria-invalid={props.invalid.then_some("true")} aria-describedby={&props.described} />
             { file_button("Load a file", ".csv,.txt,.dat,.tsv,text/*", load) }
             if let Some(sentence) = &*failed {
