@@ -108,7 +108,10 @@ fn a_figure_is_saved_as_a_drawing_and_as_picture_elements() {
             drawing.starts_with("<svg width=\"480\" height=\"320\""),
             "{drawing}"
         );
-        assert!(drawing.contains("class=\"curve-line\" d=\"M"), "the curve");
+        assert!(
+            drawing.contains("class=\"curve-line\"") && drawing.contains("d=\"M"),
+            "the curve"
+        );
         assert!(drawing.contains("stroke: #15171a"), "dark lines");
         assert!(
             !drawing.contains("var("),
