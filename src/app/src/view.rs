@@ -1,6 +1,8 @@
 //! What the process strip and the card in hand show, as plain data: made once per change from the run sheet and its
 //! evaluation.
 
+mod strips;
+
 use std::collections::{BTreeMap, BTreeSet};
 use std::rc::Rc;
 
@@ -18,6 +20,7 @@ use glasswick_core::uncertainty::{BudgetRow, Estimate, Leaf, Origin};
 use glasswick_core::working::{self, Line};
 use glasswick_record::{Display, Document};
 
+pub(crate) use self::strips::{Cell, Process, Strips};
 use crate::known::{Known, Piece, known, pieces};
 use crate::standing::Standing;
 use crate::storage::Summary;
@@ -55,6 +58,8 @@ pub(crate) struct CardView {
     pub(crate) overlaid: Vec<Vec<Curve>>,
     /// The map of a card that finds where an ink jets.
     pub(crate) jet_map: Option<JetMap>,
+    /// The cells of a card that compares processes.
+    pub(crate) strips: Option<Strips>,
     /// The working.
     pub(crate) working: Vec<Line>,
 }
@@ -291,6 +296,7 @@ fn view(
         curves: curves(result),
         overlaid: overlaid(sheet, evaluation, card),
         jet_map: jet_map(evaluation, card, result),
+        strips: strips::strips(evaluation, card, result),
         working: working::lines(result),
         card: card.clone(),
     })

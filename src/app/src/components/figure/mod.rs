@@ -6,6 +6,7 @@ mod bars;
 mod curves;
 mod frame;
 mod jet_map;
+mod strips;
 
 use yew::prelude::*;
 
@@ -13,6 +14,7 @@ use self::bars::bar_figures;
 use self::curves::{CurveFigure, figures};
 use self::frame::Frame;
 use self::jet_map::jet_map;
+use self::strips::strips_figure;
 use crate::view::{CardView, Curve};
 
 /// The figures of a card.
@@ -29,6 +31,7 @@ pub(crate) fn card_figures(view: &CardView) -> Html {
                 html! { <CurveFigure {key} card={view.card.title.clone()} {series} results={Vec::new()} /> }
             }) }
             { bar_figures(view) }
+            { for view.strips.as_ref().map(|strips| strips_figure(strips, &view.card.title)) }
             { for view.jet_map.as_ref().map(|map| jet_map(map, &view.card.title)) }
         </>
     }
