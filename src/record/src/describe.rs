@@ -131,6 +131,12 @@ fn field_json(field: &Field) -> Fields {
             put("sort", "curve".into());
             put("x", Value::Object(field_json(x)));
             put("y", Value::Object(field_json(y)));
+            if let Some(direction) = field.direction {
+                put("direction", direction.word().into());
+            }
+            if let Some(illumination) = field.illumination {
+                put("illumination", illumination.word().into());
+            }
         }
     }
     fields

@@ -254,6 +254,7 @@ impl Writer {
         match input {
             Input::Typed(typed) => self.typed(key, typed),
             Input::Text(text) => self.pair(key, &[text]),
+            Input::Points(points) if !points.corrections.is_empty() => None, // too much for this form
             Input::Points(points) => {
                 self.pair(key, &[&points.text, &points.x_unit, &points.y_unit])
             }

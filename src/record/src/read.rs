@@ -5,6 +5,7 @@
 use std::collections::{BTreeMap, HashMap, HashSet};
 
 use glasswick_core::calculators::{self, Field, FieldKind};
+use glasswick_core::points::{Corrections, DecimalMark, Delimiter, Illumination, UnitFrom};
 use glasswick_core::sheet::{Address, Card, Input, PointsText, Row, Sheet, Typed};
 use glasswick_core::uncertainty::{Distribution, Meaning, WareUse, Weighing};
 use serde_json::Value;
@@ -752,6 +753,7 @@ impl Reader<'_> {
             text: take_text(&mut points, "text").unwrap_or_default(),
             x_unit: take_text(&mut points, "x_unit").unwrap_or_default(),
             y_unit: take_text(&mut points, "y_unit").unwrap_or_default(),
+            corrections: self.corrections(&mut points, &place),
         };
         if read.text.is_empty() && apart(&points) {
             match self.stored_apart(&points, &place) {
@@ -766,6 +768,37 @@ impl Reader<'_> {
         }
         self.keep_rest(&place, points);
         Some(read)
+    }
+
+    /// How a text of points is to be read. What this version does not know stays in the file.
+    fn corrections(&mut self, points: &mut Fields, place: &str) -> Corrections {
+        let Some(mut fields) = self.object(points, "corrections", place) else {
+            return Corrections::default();
+        };
+        let mut number = |key| {
+            let number = fields.get(key)?.as_u64().filter(|number| *number > 0)?;
+            let number = usize::try_from(number).ok()?;
+            fields.shift_remove(key);
+            Some(number)
+        };
+        let counted = Corrections {
+            x_column: number("x_column"),
+            y_column: number("y_column"),
+            sweep: number("sweep"),
+            first_line: number("first_line"),
+            last_line: number("last_line"),
+            ..Corrections::default()
+        };
+        let read = Corrections {
+            delimiter: take_word(&mut fields, "delimiter", Delimiter::from_word),
+            decimal: take_word(&mut fields, "decimal", DecimalMark::from_word),
+            x_unit: take_word(&mut fields, "x_unit", UnitFrom::from_word),
+            y_unit: take_word(&mut fields, "y_unit", UnitFrom::from_word),
+            illumination: take_word(&mut fields, "illumination", Illumination::from_word),
+            ..counted
+        };
+        self.keep_rest(&within(place, "corrections"), fields);
+        read
     }
 
     /// The text that is stored apart, where it is there and is the one that was stored.
@@ -808,6 +841,13 @@ fn take_text(fields: &mut Fields, key: &str) -> Option<String> {
         }
         _ => None,
     }
+}
+
+/// Takes one of the words that are known out of an object; another one stays there.
+fn take_word<T>(fields: &mut Fields, key: &str, known: fn(&str) -> Option<T>) -> Option<T> {
+    let found = known(fields.get(key)?.as_str()?)?;
+    fields.shift_remove(key);
+    Some(found)
 }
 
 fn meaning(uncertainty: &Fields) -> Result<Meaning, &'static str> {

@@ -2,6 +2,7 @@
 //! writes: precise about what it knows, open to fields it does not know, as the gate is.
 
 use glasswick_core::calculators::{self, Calculator, Entry, Field, FieldKind};
+use glasswick_core::points::{DecimalMark, Delimiter, Illumination, UnitFrom};
 use glasswick_core::problem::{Evidence, Level};
 use glasswick_core::quantity::Kind;
 use serde_json::{Value, json};
@@ -163,6 +164,7 @@ fn sheet_definitions() -> Fields {
         }),
     );
     define("uncertainty".into(), uncertainty());
+    define("corrections".into(), corrections());
     for kind in Kind::ALL {
         let codes: Vec<&str> = kind.units().map(|unit| unit.code).collect();
         define(
@@ -248,7 +250,12 @@ fn entry(field: &Field) -> Value {
         FieldKind::Curve { x, y } => {
             let points = object(
                 &["text"],
-                json!({ "text": { "type": "string" }, "x_unit": unit(x), "y_unit": unit(y) }),
+                json!({
+                    "text": { "type": "string" },
+                    "x_unit": unit(x),
+                    "y_unit": unit(y),
+                    "corrections": reference("corrections"),
+                }),
             );
             object(&["points"], json!({ "points": points }))
         }
@@ -269,6 +276,32 @@ fn number(kind: Kind) -> Value {
             "uncertainty": reference("uncertainty"),
             "source": { "type": "string" },
         })),
+    })
+}
+
+/// How a text of points is to be read.
+fn corrections() -> Value {
+    fn words<T: Copy>(all: &[T], word: fn(T) -> &'static str) -> Value {
+        let words: Vec<&str> = all.iter().map(|one| word(*one)).collect();
+        json!({ "enum": words })
+    }
+    let counted = json!({ "type": "integer", "minimum": 1 });
+    let unit = words(UnitFrom::ALL, UnitFrom::word);
+    json!({
+        "description": "how the text is to be read, where the person said so; columns, sweeps and lines count from 1",
+        "type": "object",
+        "properties": {
+            "delimiter": words(Delimiter::ALL, Delimiter::word),
+            "decimal": words(DecimalMark::ALL, DecimalMark::word),
+            "x_column": counted,
+            "y_column": counted,
+            "x_unit": unit,
+            "y_unit": unit,
+            "sweep": counted,
+            "illumination": words(Illumination::ALL, Illumination::word),
+            "first_line": counted,
+            "last_line": counted,
+        },
     })
 }
 

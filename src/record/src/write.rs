@@ -2,6 +2,7 @@
 //! order, then what was kept of unknown fields.
 
 use glasswick_core::calculators::{Calculator, Field, FieldKind};
+use glasswick_core::points::Corrections;
 use glasswick_core::sheet::{Card, Input, PointsText, Row, Typed};
 use glasswick_core::uncertainty::{Distribution, Meaning, WareUse, Weighing};
 use serde_json::Value;
@@ -283,7 +284,42 @@ fn points_json(points: &PointsText, unknown: &Unknown, place: &str) -> Fields {
     fields.insert("text".into(), points.text.as_str().into());
     put_text(&mut fields, "x_unit", &points.x_unit);
     put_text(&mut fields, "y_unit", &points.y_unit);
+    let mut corrections = corrections_json(&points.corrections);
+    merge(&mut corrections, unknown.at(&within(place, "corrections")));
+    put_object(&mut fields, "corrections", corrections);
     merge(&mut fields, unknown.at(place));
+    fields
+}
+
+fn corrections_json(corrections: &Corrections) -> Fields {
+    let Corrections {
+        delimiter,
+        decimal,
+        x_column,
+        y_column,
+        x_unit,
+        y_unit,
+        sweep,
+        illumination,
+        first_line,
+        last_line,
+    } = *corrections;
+    let mut fields = Fields::new();
+    let mut put = |key: &str, value: Option<Value>| {
+        if let Some(value) = value {
+            fields.insert(key.into(), value);
+        }
+    };
+    put("delimiter", delimiter.map(|one| one.word().into()));
+    put("decimal", decimal.map(|one| one.word().into()));
+    put("x_column", x_column.map(Value::from));
+    put("y_column", y_column.map(Value::from));
+    put("x_unit", x_unit.map(|one| one.word().into()));
+    put("y_unit", y_unit.map(|one| one.word().into()));
+    put("sweep", sweep.map(Value::from));
+    put("illumination", illumination.map(|one| one.word().into()));
+    put("first_line", first_line.map(Value::from));
+    put("last_line", last_line.map(Value::from));
     fields
 }
 

@@ -2,6 +2,7 @@
 //! tests are all read from these plain data; only the formula is code.
 
 use super::formula::Functions;
+use crate::points::{Direction, Illumination};
 use crate::problem::Source;
 use crate::quantity::{Kind, Unit, unit, value_text};
 
@@ -32,6 +33,10 @@ pub struct Field {
     pub drawn: Drawn,
     /// Its numbers are drawn on a logarithmic axis, by size.
     pub logarithmic: bool,
+    /// Which of the sweeps in a text it takes, where it is a curve.
+    pub direction: Option<Direction>,
+    /// Which of the curves in a text it takes, where it is a curve and the text says which is dark.
+    pub illumination: Option<Illumination>,
 }
 
 /// How a result that a card gives is drawn.
@@ -265,6 +270,8 @@ const fn field(id: &'static str, title: &'static str, kind: FieldKind) -> Field 
         measured: false,
         drawn: Drawn::Line,
         logarithmic: false,
+        direction: None,
+        illumination: None,
     }
 }
 
@@ -379,6 +386,26 @@ impl Field {
     pub const fn logarithmic(self) -> Field {
         Field {
             logarithmic: true,
+            ..self
+        }
+    }
+
+    /// The sweep in this direction is taken, where pasted points hold more than one. Without it, a curve of current over
+    /// voltage asks which sweep is meant; other curves are not looked at for sweeps.
+    #[must_use]
+    pub const fn direction(self, direction: Direction) -> Field {
+        Field {
+            direction: Some(direction),
+            ..self
+        }
+    }
+
+    /// The curve measured in the dark is taken, where pasted points name one. Without it, a curve of current over voltage
+    /// takes the one measured under the lamp.
+    #[must_use]
+    pub const fn dark(self) -> Field {
+        Field {
+            illumination: Some(Illumination::Dark),
             ..self
         }
     }

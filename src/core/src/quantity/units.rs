@@ -112,7 +112,7 @@ pub fn unit(kind: Kind, text: &str) -> Option<&'static Unit> {
 }
 
 /// The kinds that know a unit of this name, in the order of [`Kind::ALL`].
-pub(super) fn kinds_with(text: &str) -> Vec<Kind> {
+pub(crate) fn kinds_with(text: &str) -> Vec<Kind> {
     let folded = fold(text);
     let knows = |kind: &Kind| kind.units().any(|unit| unit.is_written(&folded));
     Kind::ALL.iter().copied().filter(knows).collect()

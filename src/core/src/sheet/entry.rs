@@ -3,11 +3,12 @@
 use std::collections::BTreeMap;
 
 use super::leaves::Leaves;
-use super::stated::{self, Stated, unknown_unit};
-use super::{Address, Card, Input, PointsText, Row, Typed, read_points};
-use crate::calculators::{Calculator, Entered, Field, FieldKind, Known, Points, Shape};
-use crate::problem::Problem;
-use crate::quantity::{self, Kind, Unit};
+use super::points;
+use super::stated::{self, Stated};
+use super::{Address, Card, Input, Row, Typed};
+use crate::calculators::{Calculator, Entered, Field, FieldKind, Known, Shape};
+use crate::problem::{Check, Problem};
+use crate::quantity::{Kind, Unit};
 use crate::uncertainty::effective_degrees_of_freedom;
 
 /// How one number on a card was read.
@@ -64,6 +65,8 @@ pub(super) struct CardEntry {
     pub(super) shape: Shape,
     pub(super) problems: Vec<Problem>,
     pub(super) awaited: Vec<Awaited>,
+    /// What is said about how entries were read.
+    pub(super) checks: Vec<Check>,
 }
 
 /// Reads a card; typed numbers are appended to `leaves`.
@@ -75,6 +78,7 @@ pub(super) fn read(
 ) -> CardEntry {
     let mut reader = Reader {
         position,
+        calculator,
         leaves,
         entry: CardEntry::default(),
     };
@@ -118,6 +122,7 @@ impl Place<'_> {
 
 struct Reader<'a> {
     position: usize,
+    calculator: &'a Calculator,
     leaves: &'a mut Leaves,
     entry: CardEntry,
 }
@@ -211,8 +216,11 @@ impl Reader<'_> {
             (FieldKind::Table { columns }, Input::Rows(rows)) => {
                 Ok(Some(self.rows(field, columns, rows)))
             }
-            (FieldKind::Curve { x, y }, Input::Points(text)) => {
-                points(x, y, text, &place.path(field)).map(|p| Some(Entered::Curve(p)))
+            (FieldKind::Curve { .. }, Input::Points(entry)) => {
+                let path = place.path(field);
+                let (points, checks) = points::entered(field, entry, &path, self.calculator)?;
+                self.entry.checks.extend(checks);
+                Ok(Some(Entered::Curve(points)))
             }
             _ => Err(mismatch()),
         }
@@ -348,26 +356,4 @@ pub(super) fn out_of_range(field: &Field, value: f64, path: &str) -> Problem {
         format!("{} cannot be {}.", field.title, field.say(value)),
         format!("Enter a value that is {}.", bounds.join(" and ")),
     )
-}
-
-fn points(x: &Field, y: &Field, points: &PointsText, path: &str) -> Result<Points, Problem> {
-    let unit_of = |field: &Field, code: &str| {
-        let usual = field.usual_unit();
-        let chosen = match (field.number_kind(), code) {
-            (Some(kind), code) if !code.is_empty() => quantity::unit(kind, code),
-            _ => usual,
-        };
-        chosen.ok_or_else(|| Problem {
-            path: path.into(),
-            ..unknown_unit(field, code)
-        })
-    };
-    let (x_unit, y_unit) = (unit_of(x, &points.x_unit)?, unit_of(y, &points.y_unit)?);
-    let rows = read_points(&points.text).map_err(|problem| {
-        Problem::in_path(path, problem.code(), problem.to_string(), problem.hint())
-    })?;
-    Ok(Points {
-        x: rows.iter().map(|(x, _)| x_unit.to_si(*x)).collect(),
-        y: rows.iter().map(|(_, y)| y_unit.to_si(*y)).collect(),
-    })
 }

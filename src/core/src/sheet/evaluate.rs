@@ -181,6 +181,7 @@ impl Evaluation {
         card.state = state;
         card.uncertain = !uncertain_slots.is_empty();
         let calculator = card.calculator.filter(|_| card.state == State::Ready);
+        let of_entries = entry.checks;
         let Some(calculator) = calculator else {
             return;
         };
@@ -188,6 +189,7 @@ impl Evaluation {
             Ok(()) => {
                 let judged = self.judged(position, calculator);
                 self.cards[position].checks.extend(judged);
+                self.cards[position].checks.extend(of_entries);
             }
             Err(problem) => {
                 card.outputs.clear();

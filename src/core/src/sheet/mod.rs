@@ -20,13 +20,14 @@ pub use card_result::{CardResult, Output, State};
 pub use doubts::Doubt;
 pub use entry::{Awaited, Effect, Reading, Taken};
 pub use evaluate::{Evaluation, Offer, evaluate};
-pub use points::{PointsProblem, read_points};
+pub use points::{read_points, understand};
 pub use stated::split_readings;
 pub use trials::Trials;
 
 use std::collections::BTreeMap;
 
 use crate::calculators::{self, Calculator, Case, Field, FieldKind};
+use crate::points::Corrections;
 use crate::uncertainty::Meaning;
 
 /// A run sheet as a person filled it in: texts as typed, links, choices. Nothing in it need be valid.
@@ -95,12 +96,14 @@ pub struct Row {
 /// Measured points as pasted.
 #[derive(Clone, Debug, Default, PartialEq)]
 pub struct PointsText {
-    /// Two columns of numbers; any usual delimiter.
+    /// Delimited text, as it was pasted or loaded.
     pub text: String,
-    /// UCUM code of the first column's unit; empty for the usual one.
+    /// UCUM code of the first quantity's unit; empty for the one in the text, or else the usual one.
     pub x_unit: String,
-    /// UCUM code of the second column's unit; empty for the usual one.
+    /// UCUM code of the second quantity's unit; empty for the one in the text, or else the usual one.
     pub y_unit: String,
+    /// How the text is to be read, where the person said so.
+    pub corrections: Corrections,
 }
 
 impl Input {

@@ -28,7 +28,15 @@ fn clear(field: &Field, input: &mut Input) {
                 field.initial.clone_into(text);
             }
             Input::Text(text) => text.clear(),
-            Input::Points(PointsText { text, .. }) => text.clear(),
+            // The next text is likely to be laid out alike; what was chosen in this one goes with it.
+            Input::Points(PointsText {
+                text, corrections, ..
+            }) => {
+                text.clear();
+                corrections.sweep = None;
+                corrections.first_line = None;
+                corrections.last_line = None;
+            }
             Input::Link(_) | Input::Rows(_) => {}
         },
         _ => {}

@@ -1,230 +1,210 @@
-//! Reading measured points as people paste them: two columns, any usual delimiter, point or comma decimals,
-//! header lines first. Nothing is dropped silently: a line that cannot be read is named.
+//! Measured points as entered: what a curve field wants of them, and what the card says about them.
 
-use core::fmt;
-
+use super::PointsText;
+use super::stated::unknown_unit;
+use crate::calculators::{Calculator, Field, FieldKind, Points};
+use crate::points::{self, Axis, Illumination, PointsProblem, Skipped, Understood, Wanted, Why};
+use crate::problem::{Check, Problem, Source, practice};
 use crate::quantity::{self, Kind};
 
-/// Points beyond this are refused before reading on: no instrument of the trade gives more in one curve.
-const MOST_POINTS: usize = 100_000;
-
-/// Why pasted points cannot be read.
-#[derive(Clone, Debug, PartialEq, Eq)]
-pub enum PointsProblem {
-    /// No line holds two numbers.
-    NoPoints,
-    /// A line after the first point cannot be read; lines are counted from 1.
-    Unreadable {
-        /// The line's number.
-        line: usize,
-        /// The line.
-        text: String,
-    },
-    /// A line has another number of columns than two.
-    Columns {
-        /// The line's number.
-        line: usize,
-        /// How many columns it has.
-        columns: usize,
-    },
-    /// Commas could separate columns or mark decimals.
-    AmbiguousComma {
-        /// The line's number.
-        line: usize,
-    },
-    /// More points than one curve can have.
-    TooMany,
-}
-
-impl PointsProblem {
-    /// A stable code.
-    #[must_use]
-    pub fn code(&self) -> &'static str {
-        match self {
-            PointsProblem::NoPoints => "no_points",
-            PointsProblem::Unreadable { .. } => "unreadable_line",
-            PointsProblem::Columns { .. } => "column_count",
-            PointsProblem::AmbiguousComma { .. } => "ambiguous_comma",
-            PointsProblem::TooMany => "too_many_points",
-        }
-    }
-    /// The way out.
-    #[must_use]
-    pub fn hint(&self) -> &'static str {
-        match self {
-            PointsProblem::NoPoints => "Paste two columns of numbers, one point a line.",
-            PointsProblem::Unreadable { .. } => {
-                "Correct the line, or take it out and say so in the note."
-            }
-            PointsProblem::Columns { .. } => "Keep the two columns that belong together.",
-            PointsProblem::AmbiguousComma { .. } => {
-                "Separate the columns by tabs or semicolons, or use decimal points."
-            }
-            PointsProblem::TooMany => "Keep every second or tenth point.",
-        }
-    }
-}
-
-impl fmt::Display for PointsProblem {
-    fn fmt(&self, out: &mut fmt::Formatter<'_>) -> fmt::Result {
-        match self {
-            PointsProblem::NoPoints => write!(out, "No line holds two numbers."),
-            PointsProblem::Unreadable { line, text } => {
-                write!(out, "Line {line} cannot be read as two numbers: “{text}”.")
-            }
-            PointsProblem::Columns { line, columns } => {
-                write!(out, "Line {line} has {columns} columns; two are needed.")
-            }
-            PointsProblem::AmbiguousComma { line } => {
-                write!(
-                    out,
-                    "The commas in line {line} could separate columns or mark decimals."
-                )
-            }
-            PointsProblem::TooMany => write!(out, "There are more than {MOST_POINTS} points."),
-        }
-    }
-}
-
-impl core::error::Error for PointsProblem {}
-
-/// What separates the columns.
-#[derive(Clone, Copy, PartialEq)]
-enum Delimiter {
-    Tab,
-    Semicolon,
-    Comma,
-    Space,
-}
-
-/// Reads points as pasted. Empty lines and lines that start with `#` are passed over; so are header lines, those
-/// before the first line of numbers.
+/// Reads what was entered into a curve field.
 ///
 /// # Errors
-/// A [`PointsProblem`] that names the line.
+/// A [`PointsProblem`], also where a unit is unknown.
+pub fn understand(field: &Field, entry: &PointsText) -> Result<Understood, PointsProblem> {
+    points::read(&entry.text, &wanted(field, entry)?, &entry.corrections)
+}
+
+/// Two columns of numbers as they stand, without units.
+///
+/// # Errors
+/// A [`PointsProblem`].
 pub fn read_points(text: &str) -> Result<Vec<(f64, f64)>, PointsProblem> {
-    let text = text.trim_start_matches('\u{feff}');
-    let lines = text
-        .lines()
-        .enumerate()
-        .map(|(index, line)| (index + 1, line.trim()))
-        .filter(|(_, line)| !line.is_empty() && !line.starts_with('#'));
-    let mut points = Vec::new();
-    let mut delimiter = None;
-    for (line, text) in lines {
-        let separated = delimiter.unwrap_or_else(|| guess(text));
-        let cells = split(text, separated);
-        let numbers: Option<Vec<f64>> = cells.iter().map(|cell| number(cell, separated)).collect();
-        match numbers.as_deref() {
-            Some([x, y]) => points.push((*x, *y)),
-            Some(_) if separated == Delimiter::Comma && cells.len() == 4 => {
-                return Err(PointsProblem::AmbiguousComma { line });
-            }
-            Some(more) => {
-                return Err(PointsProblem::Columns {
-                    line,
-                    columns: more.len(),
-                });
-            }
-            None if points.is_empty() => continue,
-            None => {
-                return Err(PointsProblem::Unreadable {
-                    line,
-                    text: text.chars().take(60).collect(),
-                });
-            }
-        }
-        delimiter = Some(separated);
-        if points.len() > MOST_POINTS {
-            return Err(PointsProblem::TooMany);
-        }
-    }
-    if points.is_empty() {
-        Err(PointsProblem::NoPoints)
-    } else {
-        Ok(points)
-    }
-}
-
-fn guess(line: &str) -> Delimiter {
-    if line.contains('\t') {
-        Delimiter::Tab
-    } else if line.contains(';') {
-        Delimiter::Semicolon
-    } else if line.contains(',') && !spaces_separate(line) {
-        Delimiter::Comma
-    } else {
-        Delimiter::Space
-    }
-}
-
-/// `0,1 7,3`: two cells by spaces, each a number with a decimal comma; but `0.1, 7.3` is separated by its comma.
-fn spaces_separate(line: &str) -> bool {
-    let cells = split(line, Delimiter::Space);
-    cells.len() == 2
-        && cells
-            .iter()
-            .all(|cell| number(cell, Delimiter::Space).is_some())
-}
-
-fn split(line: &str, delimiter: Delimiter) -> Vec<&str> {
-    match delimiter {
-        Delimiter::Tab => line.split('\t').map(str::trim).collect(),
-        Delimiter::Semicolon => line.split(';').map(str::trim).collect(),
-        Delimiter::Comma => line.split(',').map(str::trim).collect(),
-        Delimiter::Space => line.split_whitespace().collect(),
-    }
-}
-
-fn number(cell: &str, delimiter: Delimiter) -> Option<f64> {
-    // Where commas do not separate columns and no point is there, a comma can only mark decimals.
-    let cell = if delimiter != Delimiter::Comma && cell.matches(',').count() == 1 {
-        cell.replace(',', ".")
-    } else {
-        cell.to_owned()
+    let plain = |title| Axis {
+        title,
+        kind: Kind::Ratio,
+        unit: Kind::Ratio.coherent(),
+        chosen: false,
     };
-    if let Ok(plain) = cell.parse::<f64>() {
-        return plain.is_finite().then_some(plain);
-    }
-    let typed = quantity::parse(&cell, Kind::Ratio, None).ok()?;
-    (typed.unit.is_none() && typed.uncertainty.is_none()).then_some(typed.value)
+    let wanted = Wanted {
+        x: plain("First column"),
+        y: plain("Second column"),
+        sweep: false,
+        direction: None,
+        illumination: None,
+    };
+    let corrections = points::Corrections {
+        x_unit: Some(points::UnitFrom::Box),
+        y_unit: Some(points::UnitFrom::Box),
+        ..points::Corrections::default()
+    };
+    Ok(points::read(text, &wanted, &corrections)?.points)
 }
 
-#[cfg(test)]
-mod tests {
-    use super::*;
+fn wanted(field: &Field, entry: &PointsText) -> Result<Wanted, PointsProblem> {
+    let FieldKind::Curve { x, y } = field.kind else {
+        let sentence = format!("“{}” takes no points.", field.title);
+        return Err(PointsProblem::new(
+            "wrong_entry",
+            sentence,
+            "Clear it and enter it again.",
+        ));
+    };
+    let (x, y) = (axis(x, &entry.x_unit)?, axis(y, &entry.y_unit)?);
+    let current = matches!(y.kind, Kind::Current | Kind::CurrentDensity);
+    let of_a_cell = x.kind == Kind::Voltage && current;
+    Ok(Wanted {
+        x,
+        y,
+        sweep: of_a_cell || field.direction.is_some(),
+        direction: field.direction,
+        illumination: field
+            .illumination
+            .or(of_a_cell.then_some(Illumination::Light)),
+    })
+}
 
-    #[track_caller]
-    fn check(text: &str, expected: Result<&[(f64, f64)], &str>) {
-        match read_points(text) {
-            Ok(points) => assert_eq!(Ok(points.as_slice()), expected),
-            Err(problem) => assert_eq!(Err(problem.code()), expected),
-        }
-    }
+fn axis(field: &'static Field, code: &str) -> Result<Axis, PointsProblem> {
+    let unknown = || {
+        let Problem {
+            code,
+            sentence,
+            hint,
+            ..
+        } = unknown_unit(field, code);
+        PointsProblem::new(code, sentence, hint)
+    };
+    let kind = field.number_kind().ok_or_else(unknown)?;
+    let unit = if code.is_empty() {
+        field.usual_unit()
+    } else {
+        quantity::unit(kind, code)
+    };
+    Ok(Axis {
+        title: field.title,
+        kind,
+        unit: unit.ok_or_else(unknown)?,
+        chosen: !code.is_empty(),
+    })
+}
 
-    #[test]
-    fn usual_layouts() {
-        let points: &[(f64, f64)] = &[(0.0, 1.5), (0.1, -1.25)];
-        check("0 1.5\n0.1 -1.25", Ok(points));
-        check("V/V\tI/mA\r\n0\t1.5\r\n0.1\t-1.25\r\n", Ok(points));
-        check("\u{feff}U;I\n0;1,5\n0,1;-1,25", Ok(points));
-        check("0,1.5\n0.1,-1.25", Ok(points));
-        check("0.0, 1.5\n0.1, -1.25", Ok(points));
-        check("0,0 1,5\n0,1 \u{2212}1,25", Ok(points));
-        check("# cell 3\n0 15e-1\n\n0.1 -1.25", Ok(points));
-    }
+/// The points of a curve field, with what the card says about them.
+pub(super) fn entered(
+    field: &Field,
+    entry: &PointsText,
+    path: &str,
+    calculator: &Calculator,
+) -> Result<(Points, Vec<Check>), Problem> {
+    let understood = understand(field, entry).map_err(|problem| {
+        let hint = match elsewhere(field, &problem, calculator) {
+            Some(hint) => hint,
+            None => problem.hint,
+        };
+        Problem::in_path(path, problem.code, problem.sentence, hint)
+    })?;
+    let checks = checks(field, &understood);
+    let (x, y) = understood.points.into_iter().unzip();
+    Ok((Points { x, y }, checks))
+}
 
-    #[test]
-    fn what_cannot_be_read_is_named() {
-        check("", Err("no_points"));
-        check("volts amps", Err("no_points"));
-        check("0 1\n0.1 overload\n0.2 1", Err("unreadable_line"));
-        check("0 1 2\n0.1 1 2", Err("column_count"));
-        check("0,1,1,2", Err("ambiguous_comma"));
-        check("0 1\n0.1 NaN", Err("unreadable_line"));
-        assert_eq!(
-            read_points("0 1\n0.1 overload").unwrap_err().to_string(),
-            "Line 2 cannot be read as two numbers: “0.1 overload”."
-        );
+/// Where a card has a field for what the text holds: the choice to change.
+fn elsewhere(field: &Field, problem: &PointsProblem, calculator: &Calculator) -> Option<String> {
+    if problem.code != points::OTHER_KIND {
+        return None;
     }
+    let columns = &problem.layout.as_ref()?.columns;
+    let held = |y: &Field| columns.iter().any(|column| column.kind == y.number_kind());
+    let fitting = calculator
+        .inputs
+        .iter()
+        .find(|entry| match entry.field.kind {
+            FieldKind::Curve { y, .. } => !entry.field.is(field) && held(y),
+            _ => false,
+        })?;
+    let condition = fitting.conditions.iter().flatten().find(|one| one.chosen)?;
+    let FieldKind::Choice { options } = condition.choice.kind else {
+        return None;
+    };
+    let option = options
+        .iter()
+        .find(|option| condition.options.contains(&option.id))?;
+    Some(format!(
+        "Set “{}” to “{}” and paste the text there, choose another column, or say that the head is wrong.",
+        condition.choice.title, option.title
+    ))
+}
+
+static NOTHING_DROPPED: Source = practice("Nothing that was measured is left out unsaid");
+
+fn checks(field: &Field, understood: &Understood) -> Vec<Check> {
+    let mut checks = Vec::new();
+    if !understood.skipped.is_empty() {
+        checks.push(Check::warning(
+            "lines_left_out",
+            left_out(field, &understood.skipped),
+            NOTHING_DROPPED,
+        ));
+    }
+    if let (Some(sweep), false) = (understood.taken(), understood.why == Why::Only) {
+        let what = match sweep.direction {
+            Some(direction) => format!("{} {} sweep", sweep.number, direction.verb()),
+            None => format!("{}", sweep.number),
+        };
+        checks.push(Check::note(
+            "part_of_points",
+            format!(
+                "Of “{}”, part {what} of {} is used: lines {} to {}.",
+                field.title,
+                understood.sweeps.len(),
+                sweep.first_line,
+                sweep.last_line
+            ),
+            NOTHING_DROPPED,
+        ));
+    }
+    checks
+}
+
+/// The lines that were left out, by reason.
+fn left_out(field: &Field, skipped: &[Skipped]) -> String {
+    const NAMED: usize = 8;
+    let named = skipped.iter().take(NAMED).map(|skipped| {
+        format!(
+            "line {}, “{}”, as {}",
+            skipped.line, skipped.text, skipped.reason
+        )
+    });
+    let mut all: Vec<String> = named.collect();
+    if skipped.len() > NAMED {
+        let lines: Vec<usize> = skipped[NAMED..]
+            .iter()
+            .map(|skipped| skipped.line)
+            .collect();
+        all.push(format!("lines {}", ranges(&lines)));
+    }
+    let many = if skipped.len() == 1 {
+        "1 line is".to_owned()
+    } else {
+        format!("{} lines are", skipped.len())
+    };
+    format!("{many} left out of “{}”: {}.", field.title, all.join("; "))
+}
+
+/// "3, 7–9, 12".
+fn ranges(lines: &[usize]) -> String {
+    const NAMED: usize = 40;
+    let runs: Vec<&[usize]> = lines.chunk_by(|a, b| a + 1 == *b).collect();
+    let mut named: Vec<String> = runs
+        .iter()
+        .take(NAMED)
+        .map(|run| match run {
+            [only] => only.to_string(),
+            [first, .., last] => format!("{first}–{last}"),
+            [] => String::new(),
+        })
+        .collect();
+    if runs.len() > NAMED {
+        named.push("and more".into());
+    }
+    named.join(", ")
 }

@@ -19,7 +19,7 @@ fn with_points(text: &str) -> Document {
         let points = PointsText {
             text: text.into(),
             x_unit: "mV".into(),
-            y_unit: String::new(),
+            ..PointsText::default()
         };
         card.inputs.insert("points".into(), Input::Points(points));
         document.sheet.cards.push(card);

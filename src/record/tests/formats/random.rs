@@ -3,6 +3,7 @@
 use std::collections::BTreeMap;
 
 use glasswick_core::calculators::{self, Field, FieldKind};
+use glasswick_core::points::{Corrections, DecimalMark, Delimiter, Illumination, UnitFrom};
 use glasswick_core::report::Form;
 use glasswick_core::sheet::{Address, Card, Input, PointsText, Row, Sheet, Typed};
 use glasswick_core::uncertainty::{Distribution, Meaning, WareUse, Weighing};
@@ -117,16 +118,48 @@ fn entry(field: &'static Field) -> BoxedStrategy<Input> {
                 })
                 .boxed()
         }
-        FieldKind::Curve { .. } => (any_text(), any_text(), any_text())
-            .prop_map(|(text, x_unit, y_unit)| {
+        FieldKind::Curve { .. } => (any_text(), any_text(), any_text(), corrections())
+            .prop_map(|(text, x_unit, y_unit, corrections)| {
                 Input::Points(PointsText {
                     text,
                     x_unit,
                     y_unit,
+                    corrections,
                 })
             })
             .boxed(),
     }
+}
+
+/// Mostly none, as most texts need none.
+fn corrections() -> impl Strategy<Value = Corrections> {
+    let one = |all| option::of(proptest::sample::select::<UnitFrom>(all));
+    let counted = || option::of(1_usize..1000);
+    let units = (one(UnitFrom::ALL), one(UnitFrom::ALL));
+    let form = (
+        option::of(proptest::sample::select(Delimiter::ALL)),
+        option::of(proptest::sample::select(DecimalMark::ALL)),
+        option::of(proptest::sample::select(Illumination::ALL)),
+    );
+    let places = (counted(), counted(), counted(), counted(), counted());
+    let some = (form, units, places).prop_map(
+        |((delimiter, decimal, illumination), (x_unit, y_unit), places)| {
+            let (x_column, y_column, sweep, first_line, last_line) = places;
+            Corrections {
+                delimiter,
+                decimal,
+                x_column,
+                y_column,
+                x_unit,
+                y_unit,
+                sweep,
+                illumination,
+                first_line,
+                last_line,
+            }
+        },
+    );
+    prop_oneof![3 => Just(Corrections::default()), 1 => some]
 }
 
 fn entries(fields: impl Iterator<Item = &'static Field>) -> BoxedStrategy<BTreeMap<String, Input>> {

@@ -1,0 +1,400 @@
+//! Lines into blocks of a table: which hold numbers, which head them, which cannot be read.
+
+use core::ops::Range;
+
+use super::cells::{self, Form};
+use super::problem::PointsProblem;
+use super::{Corrections, Delimiter};
+
+/// What a line is.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) enum Sort {
+    /// Nothing.
+    Blank,
+    /// Words.
+    Words,
+    /// A row of a block.
+    Row,
+    /// It should be a row, but a number is not there or is none.
+    Broken,
+    /// A row with more or fewer cells than the others.
+    Odd,
+    /// Numbers apart from the table.
+    Apart,
+    /// Not among the lines asked for.
+    Outside,
+}
+
+/// One row of numbers.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct Row {
+    /// Position of its line.
+    pub(super) line: usize,
+    /// Position of its first cell among all.
+    first: usize,
+    /// How many cells it has, those at the end that are empty included.
+    raw: usize,
+    /// How many cells it has without those.
+    cells: usize,
+}
+
+/// Rows that belong together.
+#[derive(Clone, Debug)]
+pub(super) struct Block {
+    /// Positions of its rows.
+    pub(super) rows: Range<usize>,
+    /// How many cells its rows have.
+    pub(super) width: usize,
+    /// Positions of the lines between the last block and this one.
+    pub(super) above: Range<usize>,
+}
+
+/// A text, taken apart.
+#[derive(Debug)]
+pub(super) struct Table<'a> {
+    pub(super) lines: Vec<&'a str>,
+    pub(super) sorts: Vec<Sort>,
+    pub(super) form: Form,
+    pub(super) rows: Vec<Row>,
+    /// All cells of all rows; what is no number is not a number.
+    numbers: Vec<f64>,
+    pub(super) blocks: Vec<Block>,
+}
+
+/// So many rows or fewer, beside a table of [`TABLE`] rows or more, are no table.
+const STRAY: usize = 2;
+/// See [`STRAY`].
+const TABLE: usize = 5;
+
+impl<'a> Table<'a> {
+    pub(super) fn of(text: &'a str, corrections: &Corrections) -> Result<Self, PointsProblem> {
+        let lines = split_lines(text);
+        let within = |line: usize| {
+            corrections.first_line.is_none_or(|first| first <= line)
+                && corrections.last_line.is_none_or(|last| line <= last)
+        };
+        let in_question: Vec<(usize, &str)> = lines
+            .iter()
+            .enumerate()
+            .map(|(place, line)| (place + 1, line.trim_matches(' ')))
+            .filter(|(line, text)| {
+                within(*line)
+                    && text.contains(|c: char| c.is_ascii_digit())
+                    && !is_comment(text, Delimiter::Semicolon)
+            })
+            .collect();
+        let form = cells::form(&in_question, corrections)?;
+        let mut table = Table {
+            sorts: Vec::with_capacity(lines.len()),
+            lines,
+            form,
+            rows: Vec::new(),
+            numbers: Vec::new(),
+            blocks: Vec::new(),
+        };
+        table.sort(within);
+        table.blocks();
+        if table.rows.is_empty() {
+            return Err(PointsProblem::new(
+                "no_points",
+                "No line holds two numbers.",
+                "Paste two columns of numbers, one point a line.",
+            ));
+        }
+        Ok(table)
+    }
+
+    /// What each line is by itself.
+    fn sort(&mut self, within: impl Fn(usize) -> bool) {
+        let mut cells = Vec::new();
+        for place in 0..self.lines.len() {
+            let line = self.lines[place];
+            let sort = if line.trim().is_empty() {
+                Sort::Blank
+            } else if !within(place + 1) {
+                Sort::Outside
+            } else if is_comment(line, self.form.delimiter) {
+                Sort::Words
+            } else {
+                self.form.split(line, &mut cells);
+                self.sort_line(place, &cells)
+            };
+            self.sorts.push(sort);
+        }
+    }
+
+    fn sort_line(&mut self, line: usize, cells: &[&str]) -> Sort {
+        let first = self.numbers.len();
+        let (mut numbers, mut missing, mut words) = (0, 0, 0);
+        for cell in cells {
+            let number = self.form.number(cell);
+            match number {
+                Some(_) => numbers += 1,
+                None if is_missing(cell) => missing += 1,
+                None if cell.is_empty() => {}
+                None => words += 1,
+            }
+            self.numbers.push(number.unwrap_or(f64::NAN));
+        }
+        let filled = cells.iter().rposition(|cell| !cell.is_empty());
+        if numbers >= 2 {
+            self.rows.push(Row {
+                line,
+                first,
+                raw: cells.len(),
+                cells: filled.map_or(0, |last| last + 1),
+            });
+            return Sort::Row;
+        }
+        self.numbers.truncate(first);
+        let leads = cells
+            .first()
+            .is_some_and(|cell| self.form.number(cell).is_some());
+        // A line of words with a number in it waits for what stands around it: see `settle`.
+        if words == 0 && numbers + missing > 0 || leads || (missing > 0 && numbers > 0) {
+            Sort::Broken
+        } else {
+            Sort::Words
+        }
+    }
+
+    /// Rows into blocks, between lines of words.
+    fn blocks(&mut self) {
+        let mut blocks: Vec<Block> = Vec::new();
+        let mut above = 0;
+        let mut start = 0;
+        for position in 0..self.rows.len() {
+            let ends = match self.rows.get(position + 1) {
+                Some(next) => self.parted(self.rows[position], *next),
+                None => true,
+            };
+            if ends {
+                let rows = start..position + 1;
+                let first_line = self.rows[start].line;
+                blocks.push(Block {
+                    width: self.usual_width(rows.clone()),
+                    rows,
+                    above: above..first_line,
+                });
+                start = position + 1;
+                above = self.rows[position].line + 1;
+            }
+        }
+        self.drop_strays(&mut blocks);
+        self.settle(&blocks);
+        self.blocks = self.without_odd(blocks);
+    }
+
+    /// Whether a line of words stands between two rows, or a blank line and the number of cells changes.
+    fn parted(&self, row: Row, next: Row) -> bool {
+        let between = &self.sorts[row.line + 1..next.line];
+        let words = between
+            .iter()
+            .zip(&self.lines[row.line + 1..next.line])
+            .any(|(sort, line)| *sort == Sort::Words && !is_rule(line));
+        words || (between.contains(&Sort::Blank) && row.raw != next.raw)
+    }
+
+    /// The number of cells that most rows have.
+    fn usual_width(&self, rows: Range<usize>) -> usize {
+        let mut counts: Vec<(usize, usize)> = Vec::new();
+        for row in &self.rows[rows] {
+            match counts.iter_mut().find(|(width, _)| *width == row.raw) {
+                Some((_, count)) => *count += 1,
+                None => counts.push((row.raw, 1)),
+            }
+        }
+        let most = counts.iter().max_by_key(|(width, count)| (*count, *width));
+        most.map_or(0, |(width, _)| *width)
+    }
+
+    /// Blocks of one or two rows beside a table: lines of words that hold numbers, or numbers apart.
+    fn drop_strays(&mut self, blocks: &mut Vec<Block>) {
+        let Some(largest) = blocks.iter().max_by_key(|block| block.rows.len()).cloned() else {
+            return;
+        };
+        if largest.rows.len() < TABLE {
+            return;
+        }
+        let labelled = self.labelled(&largest);
+        let mut kept: Vec<Block> = Vec::new();
+        let mut above = None;
+        for mut block in blocks.drain(..) {
+            if block.rows.len() > STRAY {
+                // What stood above the stray lines stands above this block as well.
+                block.above.start = above.take().unwrap_or(block.above.start);
+                kept.push(block);
+                continue;
+            }
+            for row in &self.rows[block.rows] {
+                let words = !labelled && self.numbers[row.first].is_nan();
+                self.sorts[row.line] = if words { Sort::Words } else { Sort::Apart };
+            }
+            above = above.or(Some(block.above.start));
+        }
+        *blocks = kept;
+    }
+
+    /// Whether the rows of a block begin with something that is no number, such as a time of day.
+    fn labelled(&self, block: &Block) -> bool {
+        let rows = &self.rows[block.rows.clone()];
+        let labelled = rows.iter().filter(|row| self.numbers[row.first].is_nan());
+        2 * labelled.count() > rows.len()
+    }
+
+    /// Rows with another number of cells than the others of their block are no points of it.
+    fn without_odd(&mut self, blocks: Vec<Block>) -> Vec<Block> {
+        let mut kept = Vec::with_capacity(self.rows.len());
+        let blocks: Vec<Block> = blocks
+            .into_iter()
+            .map(|block| {
+                let labelled = self.labelled(&block);
+                let start = kept.len();
+                for row in &self.rows[block.rows.clone()] {
+                    let fits = if self.form.delimiter == Delimiter::Space {
+                        row.raw == block.width
+                    } else {
+                        row.cells <= block.width
+                    };
+                    if fits {
+                        kept.push(*row);
+                        continue;
+                    }
+                    let words = !labelled && self.numbers[row.first].is_nan();
+                    self.sorts[row.line] = if words { Sort::Words } else { Sort::Odd };
+                }
+                Block {
+                    rows: start..kept.len(),
+                    ..block
+                }
+            })
+            .collect();
+        self.rows = kept;
+        blocks
+    }
+
+    /// Lines that looked broken before the first row, and lines of words with a number among the rows.
+    fn settle(&mut self, blocks: &[Block]) {
+        let Some(first) = blocks.first() else {
+            return;
+        };
+        let first_line = self.rows[first.rows.start].line;
+        let mut cells = Vec::new();
+        for place in 0..self.lines.len() {
+            if !matches!(self.sorts[place], Sort::Broken | Sort::Words) {
+                continue;
+            }
+            self.form.split(self.lines[place], &mut cells);
+            let numbers = || cells.iter().filter(|cell| self.form.number(cell).is_some());
+            let missing = cells.iter().any(|cell| is_missing(cell));
+            match self.sorts[place] {
+                // "101" or "3 cells" above the table.
+                Sort::Broken if place < first_line && !missing => {
+                    let next = self.sorts[place + 1..=first_line]
+                        .iter()
+                        .all(|sort| matches!(sort, Sort::Broken | Sort::Row));
+                    if !(next && cells.len() == first.width) {
+                        self.sorts[place] = Sort::Words;
+                    }
+                }
+                // "open 7.3" among the rows, where no line of words says that something new begins.
+                Sort::Words
+                    if place > first_line
+                        && cells.len() == first.width
+                        && !is_comment(self.lines[place], self.form.delimiter)
+                        && numbers().count() > 0 =>
+                {
+                    let words = |sort: &Sort| matches!(sort, Sort::Words);
+                    let above = place.checked_sub(1).and_then(|up| self.sorts.get(up));
+                    let below = self.sorts.get(place + 1);
+                    if !above.is_some_and(words) && !below.is_some_and(words) {
+                        self.sorts[place] = Sort::Broken;
+                    }
+                }
+                _ => {}
+            }
+        }
+    }
+
+    /// The number in a column of a row, counted from 1.
+    pub(super) fn number(&self, row: Row, column: usize) -> Option<f64> {
+        if column == 0 || column > row.cells {
+            return None;
+        }
+        let number = self.numbers.get(row.first + column - 1)?;
+        (!number.is_nan()).then_some(*number)
+    }
+
+    /// Words of a line: its cells, without a mark of comments before them.
+    pub(super) fn words(&self, line: usize) -> &'a str {
+        uncommented(self.lines[line])
+    }
+}
+
+fn split_lines(text: &str) -> Vec<&str> {
+    let mut lines = Vec::new();
+    for line in text.lines() {
+        // A carriage return alone ends a line too.
+        match line.split_once('\r') {
+            None => lines.push(line),
+            Some(_) => lines.extend(line.split('\r')),
+        }
+    }
+    if text.ends_with('\r') && lines.last().is_some_and(|last| last.is_empty()) {
+        lines.pop();
+    }
+    lines
+}
+
+/// Marks before a comment.
+const COMMENT: [&str; 3] = ["#", "%", "//"];
+
+fn is_comment(line: &str, delimiter: Delimiter) -> bool {
+    let line = line.trim_start();
+    COMMENT.iter().any(|mark| line.starts_with(mark))
+        || (delimiter != Delimiter::Semicolon && line.starts_with(';'))
+}
+
+fn uncommented(line: &str) -> &str {
+    line.trim()
+        .trim_start_matches(['#', '%', '/', ';', ' '])
+        .trim()
+}
+
+/// A line drawn between parts of a text.
+fn is_rule(line: &str) -> bool {
+    line.chars().all(|c| {
+        matches!(
+            c,
+            '-' | '=' | '_' | '*' | '+' | '|' | ' ' | '\t' | ':' | ';' | ','
+        )
+    })
+}
+
+/// Whether a cell stands for a number that is not there.
+fn is_missing(cell: &str) -> bool {
+    const WORDS: [&str; 21] = [
+        "nan", "#n/a", "n/a", "na", "null", "none", "nil", "inf", "infinity", "overload",
+        "overflow", "ovld", "ovl", "ovrld", "ovr", "over", "ol", "o.l", "error", "err", "#value!",
+    ];
+    let plain = cell
+        .trim_start_matches(['+', '-', '−'])
+        .to_ascii_lowercase();
+    let drawn = !cell.is_empty()
+        && cell
+            .chars()
+            .all(|c| matches!(c, '-' | '−' | '–' | '—' | '?' | '*'));
+    drawn || WORDS.contains(&plain.trim_end_matches('.'))
+}
+
+/// The beginning of a line, for a sentence.
+pub(super) fn excerpt(text: &str) -> String {
+    const LONGEST: usize = 60;
+    let text = text.trim();
+    let shown = |c: char| if c.is_control() { ' ' } else { c };
+    let mut excerpt: String = text.chars().take(LONGEST).map(shown).collect();
+    if text.chars().count() > LONGEST {
+        excerpt.push('…');
+    }
+    excerpt
+}
