@@ -21,6 +21,7 @@ mod opening;
 mod panic_notice;
 mod picked;
 mod picture;
+mod points_words;
 mod qr;
 mod root;
 mod route;

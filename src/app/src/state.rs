@@ -4,6 +4,7 @@ use std::collections::BTreeMap;
 use std::rc::Rc;
 
 use glasswick_core::calculators::{Calculator, FieldKind};
+use glasswick_core::points::Corrections;
 use glasswick_core::sheet::{Address, Card, Input, PointsText, Row, Typed};
 use glasswick_core::uncertainty::Meaning;
 use glasswick_record::{About, Display, Document, Trial};
@@ -124,6 +125,10 @@ pub(crate) enum Change {
     Link(Address),
     /// The text of measured points.
     Points(String),
+    /// The text of a file of points, which takes the place of all that was said about the one before.
+    File(String),
+    /// How the text of measured points is to be read.
+    Corrections(Corrections),
     /// The unit of their first column.
     XUnit(String),
     /// The unit of their second column.
@@ -389,6 +394,15 @@ impl Change {
             Change::Link(address) => Input::Link(address),
             Change::Points(text) => Input::Points(PointsText {
                 text,
+                ..points(inputs)
+            }),
+            Change::File(text) => Input::Points(PointsText {
+                text,
+                corrections: Corrections::default(),
+                ..points(inputs)
+            }),
+            Change::Corrections(corrections) => Input::Points(PointsText {
+                corrections,
                 ..points(inputs)
             }),
             Change::XUnit(x_unit) => Input::Points(PointsText {

@@ -2,13 +2,13 @@
 
 use glasswick_core::calculators::Field;
 use glasswick_core::quantity::{Kind, Unit, unit};
-use glasswick_core::sheet::{PointsText, read_points};
+use glasswick_core::sheet::{PointsText, understand};
 use web_sys::File;
 use yew::platform::spawn_local;
 use yew::prelude::*;
 
 use super::field::change;
-use super::{Place, file_button, label, unit_select};
+use super::{Place, file_button, label, points_preview, unit_select};
 use crate::state::{Change, Edit};
 use crate::{dom, files};
 
@@ -39,6 +39,10 @@ pub(crate) fn CurveInput(props: &CurveInputProps) -> Html {
     } = props;
     let change = &change(&props.edit, &place.path);
     let failed = use_state_eq(|| None::<String>);
+    // A long text is read anew when it changes, not whenever the card does.
+    let read = use_memo((*field, points.clone()), |(field, points)| {
+        understand(field, points)
+    });
     let oninput = {
         let change = change.clone();
         Callback::from(move |event: InputEvent| change.emit(Change::Points(dom::value(&event))))
@@ -51,7 +55,7 @@ pub(crate) fn CurveInput(props: &CurveInputProps) -> Html {
                 match files::read(file).await {
                     Ok(text) => {
                         failed.set(None);
-                        change.emit(Change::Points(text));
+                        change.emit(Change::File(text));
                     }
                     Err(sentence) => failed.set(Some(sentence)),
                 }
@@ -100,8 +104,8 @@ pub(crate) fn CurveInput(props: &CurveInputProps) -> Html {
             if let Some(sentence) = &*failed {
                 <p class="problem" role="alert">{ sentence }</p>
             }
-            if let Ok(read) = read_points(&points.text) {
-                <p class="read-back">{ format!("{} points read", read.len()) }</p>
+            if !points.text.trim().is_empty() {
+                { points_preview(field, &read, points.corrections, &change.reform(Change::Corrections)) }
             }
         </>
     }
