@@ -132,6 +132,16 @@ impl Page {
         until(&format!("the focus on {entry}"), on_it).await;
     }
 
+    /// Pastes a text in the place of all that is in a box.
+    pub(crate) async fn paste_over(&self, card: &str, name: &str, text: &str) {
+        self.click_label(card, name).await;
+        self.chord(Key::Control, 'a').await;
+        self.copy(text).await;
+        self.chord(Key::Control, 'v').await;
+        let pasted = async || (self.focus().await.value == text).then_some(());
+        until("the pasted text", pasted).await;
+    }
+
     /// Puts a text on the clipboard and presses Ctrl and V.
     pub(crate) async fn paste(&self, card: &str, name: &str, text: &str) {
         self.go(Way::On, card, name).await;

@@ -28,6 +28,7 @@ mod page;
 mod picker;
 mod pictures;
 mod places;
+mod points;
 mod print;
 mod printing;
 mod shelf;

@@ -13,7 +13,7 @@ use crate::wait::until;
 /// The page in one browser.
 pub(crate) struct Page {
     pub(crate) browser: WebDriver,
-    downloads: PathBuf,
+    pub(crate) downloads: PathBuf,
 }
 
 /// A card as it is read.
