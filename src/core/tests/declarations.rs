@@ -373,6 +373,8 @@ const MEASURED: &[(&str, &[&str])] = &[
             "cells",
         ],
     ),
+    ("cell_filling", &[]),
+    ("vacuum_filling", &["actual_pumped"]),
     (
         "step_height",
         &[

@@ -108,6 +108,16 @@ pub(super) const FLASH_POINT: Source = memory(
     "flash point of acetonitrile: near 2 °C from memory; 6 °C read in a handbook of prudent laboratory practices (National \
      Academies), 6 °C open and 12.8 °C closed cup read in its ECHA registration dossier",
 );
+pub(super) const IODINE_VAPOUR: Hazard = Hazard {
+    what: "Iodine vapour",
+    caution: "A warmed or evacuated electrolyte gives off iodine: it irritates eyes and lungs, stains and eats metal parts of \
+              pump and plate. Fume hood, a cold trap before the pump, gloves.",
+};
+pub(super) const VACUUM_ON_GLASS: Hazard = Hazard {
+    what: "Vacuum on glass",
+    caution: "Evacuated glass can implode and throw splinters. Use ware made for vacuum and without scratches, behind a \
+              shield or in a net, goggles; let air in slowly.",
+};
 pub(super) const SEALING_PLATE: Hazard = Hazard {
     what: "Sealing plate",
     caution: "It is hot enough to burn, and so is the glass that leaves it. Use tweezers and let it cool; press evenly, since \

@@ -3,6 +3,7 @@
 mod absorbance;
 mod acidity;
 mod calibration_line;
+mod cell_filling;
 mod cleaning_bath;
 mod concentration;
 mod declaration;
@@ -47,6 +48,7 @@ mod thickness;
 mod treatment_bath;
 mod triiodide;
 mod ultrasound;
+mod vacuum_filling;
 mod viscosity;
 
 pub use declaration::*;
@@ -94,6 +96,8 @@ pub static ALL: &[&Calculator] = &[
     &electrolyte::CALCULATOR,
     &stock_aliquot::CALCULATOR,
     &triiodide::CALCULATOR,
+    &cell_filling::CALCULATOR,
+    &vacuum_filling::CALCULATOR,
     &efficiency::CALCULATOR,
 ];
 
@@ -140,6 +144,8 @@ pub static CASES: &[&[Case]] = &[
     electrolyte::CASES,
     stock_aliquot::CASES,
     triiodide::CASES,
+    cell_filling::CASES,
+    vacuum_filling::CASES,
     efficiency::CASES,
 ];
 
