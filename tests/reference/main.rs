@@ -23,6 +23,7 @@ mod cell_filling;
 mod chemistry;
 mod concentration;
 mod defoamer;
+mod diffusion_limit;
 mod dilution;
 mod dilution_series;
 mod doubts;

@@ -375,6 +375,7 @@ const MEASURED: &[(&str, &[&str])] = &[
     ),
     ("cell_filling", &[]),
     ("vacuum_filling", &["actual_pumped"]),
+    ("diffusion_limit", &[]),
     (
         "step_height",
         &[

@@ -8,6 +8,7 @@ mod cleaning_bath;
 mod concentration;
 mod declaration;
 mod defoamer;
+mod diffusion_limit;
 mod dilution;
 mod dilution_series;
 mod drop_mass;
@@ -96,6 +97,7 @@ pub static ALL: &[&Calculator] = &[
     &electrolyte::CALCULATOR,
     &stock_aliquot::CALCULATOR,
     &triiodide::CALCULATOR,
+    &diffusion_limit::CALCULATOR,
     &cell_filling::CALCULATOR,
     &vacuum_filling::CALCULATOR,
     &efficiency::CALCULATOR,
@@ -144,6 +146,7 @@ pub static CASES: &[&[Case]] = &[
     electrolyte::CASES,
     stock_aliquot::CASES,
     triiodide::CASES,
+    diffusion_limit::CASES,
     cell_filling::CASES,
     vacuum_filling::CASES,
     efficiency::CASES,
