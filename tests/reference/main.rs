@@ -56,6 +56,7 @@ mod powder_acid;
 mod properties;
 mod reference_coating;
 mod robust;
+mod sealing_log;
 mod settling;
 mod soaking_log;
 mod solids_residue;

@@ -377,6 +377,18 @@ const MEASURED: &[(&str, &[&str])] = &[
     ("vacuum_filling", &["actual_pumped"]),
     ("diffusion_limit", &[]),
     (
+        "sealing_log",
+        &[
+            "steps.cell",
+            "steps.at",
+            "steps.temperature",
+            "steps.time",
+            "steps.pressure",
+            "steps.force",
+            "steps.done",
+        ],
+    ),
+    (
         "step_height",
         &[
             "trace",

@@ -35,6 +35,7 @@ mod particles;
 mod powder;
 mod powder_acid;
 mod reference_coating;
+mod sealing_log;
 mod settling;
 mod soaking_log;
 mod solids_residue;
@@ -98,6 +99,7 @@ pub static ALL: &[&Calculator] = &[
     &stock_aliquot::CALCULATOR,
     &triiodide::CALCULATOR,
     &diffusion_limit::CALCULATOR,
+    &sealing_log::CALCULATOR,
     &cell_filling::CALCULATOR,
     &vacuum_filling::CALCULATOR,
     &efficiency::CALCULATOR,
@@ -147,6 +149,7 @@ pub static CASES: &[&[Case]] = &[
     stock_aliquot::CASES,
     triiodide::CASES,
     diffusion_limit::CASES,
+    sealing_log::CASES,
     cell_filling::CASES,
     vacuum_filling::CASES,
     efficiency::CASES,
