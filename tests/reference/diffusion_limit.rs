@@ -114,6 +114,24 @@ fn a_margin_is_said_with_what_would_leave_it() {
 }
 
 #[wasm_bindgen_test(unsupported = test)]
+fn a_coefficient_in_the_wrong_unit_is_seen() {
+    for (diffusivity, unusual) in [
+        ("1.5e-5 cm2/s", false),
+        ("2e-11 m2/s", false),
+        ("1.5e-5 m2/s", true),
+        ("1.5e-13 cm2/s", true),
+    ] {
+        let codes = checks(&limit(&[("diffusivity", diffusivity)]));
+        let expected: &[_] = if unusual {
+            &[("diffusivity_unusual", Level::Warning)]
+        } else {
+            &[]
+        };
+        assert_eq!(codes, expected, "{diffusivity}");
+    }
+}
+
+#[wasm_bindgen_test(unsupported = test)]
 fn the_curve_passes_through_the_result() {
     let evaluation = limit(&[]);
     let (field, points) = &evaluation.cards[0].curves[0];

@@ -175,13 +175,28 @@ fn holes_are_sealed_twice_and_after_the_frame() {
             ("A1", "frame", frame, "110", "20 s"),
             ("A1", "hole", hole, "100", "10 s"),
         ];
-        check(&log(&steps, &LIMITS), "hole_before_frame").is_some()
+        check(&log(&steps, &LIMITS), "out_of_order").is_some()
     };
     assert!(early("11:40", "10:05") && !early("10:05", "11:40") && !early("", "10:05"));
     assert!(early("2026-11-27 10:05", "2026-11-26 11:40"));
     assert!(!early("2026-11-27 17:05", "2026-11-28 09:00"));
     // Without its date a time may be of any day.
     assert!(!early("2026-11-27 17:05", "09:00"));
+    let again = [
+        ("A1", "again", "10:00", "100", "10 s"),
+        ("a1 ", "hole", "10:10", "100", "10 s"),
+        ("A2", "frame", "12:00", "110", "20 s"),
+    ];
+    let (level, sentence) = check(&log(&again, &LIMITS), "out_of_order").unwrap();
+    assert_eq!(level, Level::Warning);
+    assert!(
+        sentence.starts_with(
+            "By their times, sealed the wrong way round: A1 hole, second time before hole."
+        ),
+        "{sentence}"
+    );
+    // The name of a cell may be written in either case.
+    assert!(check(&log(&again, &LIMITS), "holes_sealed_twice").is_some());
 }
 
 #[wasm_bindgen_test(unsupported = test)]

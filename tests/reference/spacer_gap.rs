@@ -544,6 +544,13 @@ fn a_frame_that_reaches_too_far_is_said() {
         "window_closed",
         "Pressed, each edge of the frame moves inwards by 250 µm: a window of 0.4 mm closes.",
     );
+    support::stops(
+        &frame(&[("film_area", "32 mm2")]),
+        "film_area",
+        "film_above_window",
+        "The film (0.32 cm²) is larger than the window (0.3025 cm²) that the pressed frame leaves: part of it would lie under \
+         the spacer.",
+    );
     // A frame is not worked out for a typed area, whatever was chosen before.
     let typed = evaluated(&[("frame", "counted"), ("frame_width", "2 mm")]);
     assert!(typed.cards[0].output("bead").is_none());
@@ -595,7 +602,7 @@ fn a_dose_is_rounded_up_to_whole_steps() {
     assert_eq!(level, Level::InRange);
     assert_eq!(
         sentence,
-        "The dose (0.8 µL) is 2.564 % more than the free volume."
+        "The dose (0.8 µL) is 2.6 % more than the free volume."
     );
     let (level, sentence) = said(
         &[("step", "0.1 uL"), ("permissible", "0.1 uL")],
@@ -617,6 +624,14 @@ fn a_dose_is_rounded_up_to_whole_steps() {
         "dose_at_low_end",
     );
     assert_eq!(level, Level::Warning);
+    let (level, sentence) = said(&[("step", "2 uL")], "step_coarse");
+    assert_eq!(level, Level::Warning);
+    assert!(
+        sentence.starts_with(
+            "The dose (2 µL) is 160 % more than the free volume, since the least step is 2 µL."
+        ),
+        "{sentence}"
+    );
     // 1 µL for each window is more than 0.78 µL and a fifth.
     let (level, sentence) = said(
         &[("step", "0.5 uL"), ("windows", "2")],

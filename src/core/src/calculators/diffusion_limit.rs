@@ -28,8 +28,8 @@
 
 use super::*;
 use crate::chemistry::constants::FARADAY;
-use crate::problem::{Check, Problem, Source, computed, derived, practice};
-use crate::quantity::{Kind, value_text};
+use crate::problem::{Check, Problem, Source, computed, derived, memory, practice};
+use crate::quantity::{Kind, brief_text};
 use crate::scalar::Scalar;
 
 static DIFFUSIVITY: Field = quantity(
@@ -123,7 +123,7 @@ pub(super) static CALCULATOR: Calculator = Calculator {
         method("The curve is the limit for gaps from a third to three times this one.")
             .gives(&[&OVER_GAP]),
     ],
-    sources: &[FICK],
+    sources: &[FICK, USUAL],
     hazards: &[hazards::IODINE, hazards::ACETONITRILE],
     formula: both::<DiffusionLimit>(),
 };
@@ -192,6 +192,13 @@ pub(super) static CASES: &[Case] = &[
 const BOOK: Source =
     computed("4·F·D·c/h, Python 3.11 float64; form and diffusion coefficients from memory");
 
+/// From an ionic liquid in the cold to a thin solvent when hot, with room, m²/s.
+const SLOWEST: f64 = 1e-13;
+const FASTEST: f64 = 1e-8;
+
+const USUAL: Source =
+    memory("triiodide: about 1.5e-9 m²/s in acetonitrile, about 2e-11 m²/s in ionic liquids");
+
 /// Points of the curve, and how far from the gap it goes either way.
 const POINTS: u32 = 61;
 const REACH: f64 = 3.0;
@@ -221,7 +228,10 @@ impl Formula for DiffusionLimit {
     }
 
     fn checks(given: &Given<'_, f64>, found: &Found<f64>) -> Vec<Check> {
-        margin(given, found).into_iter().collect()
+        [plausible(given), margin(given, found)]
+            .into_iter()
+            .flatten()
+            .collect()
     }
 }
 
@@ -234,16 +244,31 @@ fn over_gap(per_gap: f64, gap: f64) -> Points {
     Points { x, y }
 }
 
+/// Whether the coefficient can be one of a dissolved ion.
+fn plausible(given: &Given<'_, f64>) -> Option<Check> {
+    let diffusivity = given[&DIFFUSIVITY];
+    (!(SLOWEST..=FASTEST).contains(&diffusivity)).then(|| {
+        Check::warning(
+            "diffusivity_unusual",
+            format!(
+                "A diffusion coefficient of {} is none of triiodide in a liquid: look at the unit and the power of ten again.",
+                DIFFUSIVITY.say(diffusivity)
+            ),
+            USUAL,
+        )
+    })
+}
+
 /// Whether diffusion leaves the wanted margin.
 fn margin(given: &Given<'_, f64>, found: &Found<f64>) -> Option<Check> {
     let (limit, margin) = (found.get(&LIMIT)?, found.get(&MARGIN)?);
     let said = format!(
         "Diffusion carries at most {}, {} times the {} of the cell",
         LIMIT.say(limit),
-        value_text(margin, 3),
+        brief_text(margin, 3),
         CURRENT.say(given[&CURRENT])
     );
-    let wanted = value_text(given[&WANTED], 3);
+    let wanted = brief_text(given[&WANTED], 3);
     let advice = format!(
         "With this triiodide the gap may be {} at most; with this gap it takes {} of triiodide or more.",
         LARGEST_GAP.say(found.get(&LARGEST_GAP)?),

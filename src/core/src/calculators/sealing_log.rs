@@ -56,8 +56,10 @@ static AT: Field = text("at", "Begun at")
     .help("As 09:15 or, over more than a day, as 2026-11-27 09:15.")
     .optional()
     .measured();
-static TEMPERATURE: Field = temperature("temperature", "Plate at").measured();
-static TIME: Field = duration("time", "For").measured();
+static TEMPERATURE: Field = temperature("temperature", "Temperature")
+    .help("Of the plate or tip.")
+    .measured();
+static TIME: Field = duration("time", "Time").measured();
 static PRESSURE: Field = pressure("pressure", "Pressure")
     .help("Or force and area.")
     .optional()
@@ -278,7 +280,7 @@ impl Formula for SealingLog {
         checks.extend(no_limits(given));
         checks.extend(two_pressures(given));
         checks.extend(half_a_pressure(given));
-        checks.extend(hole_before_frame(given));
+        checks.extend(out_of_order(given));
         checks.extend(second_time(given));
         checks.extend(boils(given));
         checks
@@ -458,30 +460,38 @@ fn half_a_pressure(given: &Given<'_, f64>) -> Option<Check> {
     ))
 }
 
-/// Holes sealed before the frame of their cell.
-fn hole_before_frame(given: &Given<'_, f64>) -> Option<Check> {
-    let moment_of = |id: &str, step: &Given<'_, f64>| begun(id, step).ok().flatten();
+/// Steps of one cell that were begun before what comes before them: frame, hole, hole a second time.
+fn out_of_order(given: &Given<'_, f64>) -> Option<Check> {
+    let timed: Vec<_> = given
+        .rows(&STEPS)
+        .filter_map(|(id, step)| Some((step, begun(id, &step).ok()??)))
+        .collect();
     let mut early = Vec::new();
-    for (id, hole) in given.rows(&STEPS) {
-        let Some(sealed) = moment_of(id, &hole).filter(|_| hole.choice(&SEAL) != "frame") else {
-            continue;
-        };
-        let later = |(id, step): (&str, Given<'_, f64>)| {
-            let frame = step.choice(&SEAL) == "frame" && cell(&step) == cell(&hole);
-            frame && moment_of(id, &step).is_some_and(|framed| is_before(sealed, framed))
-        };
-        if given.rows(&STEPS).any(later) {
-            early.push(cell(&hole).to_owned());
-        }
+    for (step, at) in &timed {
+        let later = timed.iter().find(|(other, begun)| {
+            same_cell(step, other) && place(other) < place(step) && is_before(*at, *begun)
+        });
+        early
+            .extend(later.map(|(other, _)| format!("{} before {}", name(step), seal_words(other))));
     }
     Some(Check::warning(
-        "hole_before_frame",
+        "out_of_order",
         format!(
-            "The hole was sealed before the frame: {}. Look at the times again.",
+            "By their times, sealed the wrong way round: {}. Look at the times again.",
             listed(early)?
         ),
         derived("a cell is filled between frame and hole"),
     ))
+}
+
+/// Where in the work on a cell a step stands.
+fn place(step: &Given<'_, f64>) -> usize {
+    let order = ["frame", "hole", "again"];
+    let seal = step.choice(&SEAL);
+    order
+        .iter()
+        .position(|one| *one == seal)
+        .unwrap_or_default()
 }
 
 /// On one clock, as far as dates tell.
@@ -495,30 +505,24 @@ fn is_before(one: Moment, other: Moment) -> bool {
 
 /// Holes that are sealed, but not a second time.
 fn second_time(given: &Given<'_, f64>) -> Option<Check> {
-    let sealed = |cell_name: &str, what: &str| {
-        given.rows(&STEPS).any(|(_, step)| {
-            step.choice(&SEAL) == what && step.choice(&DONE) == "yes" && cell(&step) == cell_name
-        })
+    let done = |what: &'static str| {
+        let steps = given.rows(&STEPS).map(|(_, step)| step);
+        steps.filter(move |step| step.choice(&SEAL) == what && step.choice(&DONE) == "yes")
     };
-    let holes: Vec<&str> = given
-        .rows(&STEPS)
-        .filter(|(_, step)| step.choice(&SEAL) == "hole" && step.choice(&DONE) == "yes")
-        .map(|(_, step)| cell(&step))
-        .collect();
-    let once = holes.iter().filter(|name| !sealed(name, "again"));
-    let once = listed(once.map(|name| (*name).to_owned()).collect());
-    match once {
+    let once = done("hole").filter(|hole| !done("again").any(|again| same_cell(hole, &again)));
+    match listed(once.map(|hole| cell(&hole).to_owned()).collect()) {
         Some(cells) => Some(Check::note(
             "hole_sealed_once",
             format!("Holes sealed once: {cells}. Wipe the rim dry and seal them a second time."),
             TWICE,
         )),
-        None if holes.is_empty() => None,
-        None => Some(Check::in_range(
-            "holes_sealed_twice",
-            "Every hole is sealed a second time.",
-            TWICE,
-        )),
+        None => done("hole").next().map(|_| {
+            Check::in_range(
+                "holes_sealed_twice",
+                "Every hole is sealed a second time.",
+                TWICE,
+            )
+        }),
     }
 }
 
@@ -544,18 +548,30 @@ fn cell<'a>(step: &Given<'a, f64>) -> &'a str {
     step.text(&CELL).trim()
 }
 
+/// Whether two steps are of one cell, however its name is written.
+fn same_cell(one: &Given<'_, f64>, other: &Given<'_, f64>) -> bool {
+    cell(one).to_lowercase() == cell(other).to_lowercase()
+}
+
+fn seal_words(step: &Given<'_, f64>) -> &'static str {
+    match step.choice(&SEAL) {
+        "frame" => "frame",
+        "hole" => "hole",
+        _ => "hole, second time",
+    }
+}
+
+fn name(step: &Given<'_, f64>) -> String {
+    format!("{} {}", cell(step), seal_words(step))
+}
+
 /// The steps of which something is said: "A1 frame (90 °C), A2 hole (95 °C)"; none where there are none.
 fn named(
     given: &Given<'_, f64>,
     say: impl Fn(&Given<'_, f64>) -> Option<String>,
 ) -> Option<String> {
     let said = given.rows(&STEPS).filter_map(|(_, step)| {
-        let seal = match step.choice(&SEAL) {
-            "frame" => "frame",
-            "hole" => "hole",
-            _ => "hole, second time",
-        };
-        let name = format!("{} {seal}", cell(&step));
+        let name = name(&step);
         Some(match say(&step)?.as_str() {
             "" => name,
             what => format!("{name} ({what})"),

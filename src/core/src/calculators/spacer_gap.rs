@@ -287,6 +287,9 @@ const SOLD: [f64; 6] = [25e-6, 30e-6, 45e-6, 50e-6, 60e-6, 100e-6];
 /// A dose that may be off by more than this share of the free volume leaves gas or makes a mess.
 const ROUGH_DOSE: f64 = 0.1;
 
+/// A dose of more than so many free volumes is set by the step of the ware.
+const COARSE: f64 = 1.5;
+
 /// Below this share of what it holds, ware measures poorly.
 const LOW_END: f64 = 0.1;
 
@@ -785,15 +788,19 @@ impl Formula for SpacerGap {
         let window = window(given, creep)?;
         let (film, thickness) = (given[&FILM_AREA], given[&FILM_THICKNESS]);
         if film.value() > window.value() {
+            let (left, narrower) = match given.get(&FRAME_WIDTH) {
+                Some(_) => (" that the pressed frame leaves", ", a narrower frame"),
+                None => ("", ""),
+            };
             return Err(Problem::at(
                 &FILM_AREA,
                 "film_above_window",
                 format!(
-                    "The film ({}) is larger than the window ({}): part of it would lie under the spacer.",
+                    "The film ({}) is larger than the window ({}){left}: part of it would lie under the spacer.",
                     FILM_AREA.say(film.value()),
                     WINDOW_AREA.say(window.value())
                 ),
-                "Enter a larger window or a smaller film area.",
+                format!("Enter a larger window{narrower} or a smaller film area."),
             ));
         }
         if film.value() > 0.0 && thickness.value() > gap.value() {
@@ -1124,12 +1131,22 @@ fn dose(given: &Given<'_, f64>, found: &Found<f64>) -> Option<Check> {
             DOSES,
         ));
     }
-    let over = DOSE_ERROR.say(dose / free - 1.0);
-    Some(Check::in_range(
-        "dose_suits",
-        format!("{said} is {over} more than the free volume."),
-        DOSES,
-    ))
+    let over = format!(
+        "{said} is {}\u{202F}% more than the free volume",
+        brief_text((100.0 * (dose / free - 1.0)).max(0.0), 2)
+    );
+    Some(if dose > COARSE * free {
+        Check::warning(
+            "step_coarse",
+            format!(
+                "{over}, since the least step is {}. Take finer ware, or fill in part of a step by eye.",
+                STEP.say(given[&STEP])
+            ),
+            DOSES,
+        )
+    } else {
+        Check::in_range("dose_suits", format!("{over}."), DOSES)
+    })
 }
 
 /// Whether what is prepared lasts for the doses.

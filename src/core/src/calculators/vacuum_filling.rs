@@ -259,7 +259,7 @@ impl Formula for VacuumFilling {
         let before = if wet { reached.max(vapour) } else { reached };
         let air = if wet { before - vapour } else { before };
         let share = air / (vented - vapour);
-        if share.value() > 1.0 {
+        if share.value() >= 1.0 {
             let field = match given.get(&ACTUAL_PUMPED) {
                 Some(_) => &ACTUAL_PUMPED,
                 None => &PUMPED,
@@ -332,7 +332,7 @@ fn cycles(share: f64, wanted: f64) -> Result<i32, Problem> {
     }
     // Rounding must not ask for one cycle more.
     let exact = Scalar::ln(wanted) / Scalar::ln(share) * (1.0 - 1e-12);
-    if exact < MOST {
+    if (0.0..MOST).contains(&exact) {
         #[expect(clippy::cast_possible_truncation, reason = "a whole number up to MOST")]
         return Ok(exact.ceil() as i32);
     }
@@ -357,11 +357,16 @@ fn boils(given: &Given<'_, f64>, found: &Found<f64>) -> Option<Check> {
     }
     let (said, limit) = (REACHED.say(reached), VAPOUR.say(vapour));
     Some(if reached < vapour {
+        let unknown = if given.choice(&ORDER) == "dry" {
+            ""
+        } else {
+            " Its vapour becomes liquid again; how much air is left with it is not known."
+        };
         Check::warning(
             "boils",
             format!(
                 "At {said} the solvent boils, since its vapour pressure is {limit}: it spatters, the electrolyte grows stronger, \
-                 and vapour goes into the pump. Pump to a little above {limit}, chill the electrolyte, or use a solvent that \
+                 and vapour goes into the pump.{unknown} Pump to a little above {limit}, chill the electrolyte, or use a solvent that \
                  evaporates less."
             ),
             GAS_LAW,
@@ -378,6 +383,9 @@ fn boils(given: &Given<'_, f64>, found: &Found<f64>) -> Option<Check> {
 /// Whether so little gas stays as is wanted.
 fn enough(given: &Given<'_, f64>, found: &Found<f64>) -> Option<Check> {
     let (share, wanted) = (found.get(&GAS_SHARE)?, given.get(&WANTED)?);
+    if share == 0.0 {
+        return None;
+    }
     let (said, limit) = (GAS_SHARE.say(share), WANTED.say(wanted));
     Some(if share > wanted {
         Check::note(
