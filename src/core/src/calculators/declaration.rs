@@ -689,7 +689,7 @@ pub struct Step {
     pub gives: &'static [&'static Field],
     /// The choices under which it applies.
     pub conditions: Conditions,
-    /// It applies only while this optional input is empty.
+    /// It applies only while this input is empty or does not apply.
     pub without: Option<&'static Field>,
 }
 
@@ -744,7 +744,7 @@ impl Step {
         }
     }
 
-    /// It applies only while this optional input is empty.
+    /// It applies only while this input, which may be empty or not apply, holds nothing.
     #[must_use]
     pub const fn without(self, field: &'static Field) -> Step {
         Step {

@@ -4,6 +4,7 @@
 //! says that anything is without danger.
 
 use super::Hazard;
+use crate::problem::{Source, memory};
 
 pub(super) const ACIDS_AND_BASES: Hazard = Hazard {
     what: "Strong acids and bases",
@@ -95,4 +96,30 @@ pub(super) const GLASS: Hazard = Hazard {
     what: "Glass",
     caution: "Cutting, scratching and drilling give sharp edges, splinters and fine dust. Wear goggles, drill wet, and \
               collect broken glass apart.",
+};
+pub(super) const ACETONITRILE_AT_PLATE: Hazard = Hazard {
+    what: "Acetonitrile beside a hot plate",
+    caution: "Its vapour catches fire from a few degrees Celsius on, and creeps along the bench to a plate of 110 °C or what \
+              sparks in it. Fill and wipe in a fume hood away from the plate, close bottles first, let cells cool; it is toxic \
+              when breathed in or on the skin.",
+};
+/// Of what [`ACETONITRILE_AT_PLATE`] says.
+pub(super) const FLASH_POINT: Source = memory(
+    "flash point of acetonitrile: near 2 °C from memory; 6 °C read in a handbook of prudent laboratory practices (National \
+     Academies), 6 °C open and 12.8 °C closed cup read in its ECHA registration dossier",
+);
+pub(super) const IODINE_VAPOUR: Hazard = Hazard {
+    what: "Iodine vapour",
+    caution: "A warmed or evacuated electrolyte gives off iodine: it irritates eyes and lungs, stains and eats metal parts of \
+              pump and plate. Fume hood, a cold trap before the pump, gloves.",
+};
+pub(super) const VACUUM_ON_GLASS: Hazard = Hazard {
+    what: "Vacuum on glass",
+    caution: "Evacuated glass can implode and throw splinters. Use ware made for vacuum and without scratches, behind a \
+              shield or in a net, goggles; let air in slowly.",
+};
+pub(super) const SEALING_PLATE: Hazard = Hazard {
+    what: "Sealing plate",
+    caution: "It is hot enough to burn, and so is the glass that leaves it. Use tweezers and let it cool; press evenly, since \
+              glass under load cracks.",
 };

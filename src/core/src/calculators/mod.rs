@@ -3,10 +3,12 @@
 mod absorbance;
 mod acidity;
 mod calibration_line;
+mod cell_filling;
 mod cleaning_bath;
 mod concentration;
 mod declaration;
 mod defoamer;
+mod diffusion_limit;
 mod dilution;
 mod dilution_series;
 mod drop_mass;
@@ -33,6 +35,7 @@ mod particles;
 mod powder;
 mod powder_acid;
 mod reference_coating;
+mod sealing_log;
 mod settling;
 mod soaking_log;
 mod solids_residue;
@@ -47,6 +50,7 @@ mod thickness;
 mod treatment_bath;
 mod triiodide;
 mod ultrasound;
+mod vacuum_filling;
 mod viscosity;
 
 pub use declaration::*;
@@ -94,6 +98,10 @@ pub static ALL: &[&Calculator] = &[
     &electrolyte::CALCULATOR,
     &stock_aliquot::CALCULATOR,
     &triiodide::CALCULATOR,
+    &diffusion_limit::CALCULATOR,
+    &sealing_log::CALCULATOR,
+    &cell_filling::CALCULATOR,
+    &vacuum_filling::CALCULATOR,
     &efficiency::CALCULATOR,
 ];
 
@@ -140,6 +148,10 @@ pub static CASES: &[&[Case]] = &[
     electrolyte::CASES,
     stock_aliquot::CASES,
     triiodide::CASES,
+    diffusion_limit::CASES,
+    sealing_log::CASES,
+    cell_filling::CASES,
+    vacuum_filling::CASES,
     efficiency::CASES,
 ];
 

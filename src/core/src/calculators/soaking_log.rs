@@ -233,17 +233,7 @@ impl Formula for SoakingLog {
 }
 
 fn soaking_time<S: Scalar>(id: &str, film: &Given<'_, S>) -> Result<f64, Problem> {
-    let read = |column: &Field| {
-        let text = film.text(column);
-        Moment::parse(text).ok_or_else(|| {
-            Problem::in_path(
-                cell(id, column),
-                "not_a_time",
-                format!("“{text}” cannot be read as a time."),
-                "Write it as 09:15 or as 2026-11-27 09:15.",
-            )
-        })
-    };
+    let read = |column: &Field| moment(cell(id, column), film.text(column));
     let (start, end) = (read(&PUT_IN)?, read(&TAKEN_OUT)?);
     let undated = match (start.has_date(), end.has_date()) {
         (true, false) => Some(&TAKEN_OUT),
@@ -286,6 +276,18 @@ fn soaking_time<S: Scalar>(id: &str, film: &Given<'_, S>) -> Result<f64, Problem
         sentence,
         hint,
     ))
+}
+
+/// A typed time on the clock, with or without its date.
+pub(super) fn moment(path: String, text: &str) -> Result<Moment, Problem> {
+    Moment::parse(text).ok_or_else(|| {
+        Problem::in_path(
+            path,
+            "not_a_time",
+            format!("“{text}” cannot be read as a time."),
+            "Write it as 09:15 or as 2026-11-27 09:15.",
+        )
+    })
 }
 
 fn cell(row: &str, column: &Field) -> String {
@@ -388,11 +390,15 @@ fn named(
             what => format!("{name} ({what})"),
         })
     });
-    let mut films: Vec<String> = said.collect();
-    if films.len() > NAMED {
-        let more = films.len() - NAMED;
-        films.truncate(NAMED);
-        films.push(format!("{more} more"));
+    listed(said.collect())
+}
+
+/// Names in a row, the first of them where there are many; none where there are none.
+pub(super) fn listed(mut names: Vec<String>) -> Option<String> {
+    if names.len() > NAMED {
+        let more = names.len() - NAMED;
+        names.truncate(NAMED);
+        names.push(format!("{more} more"));
     }
-    (!films.is_empty()).then(|| films.join(", "))
+    (!names.is_empty()).then(|| names.join(", "))
 }

@@ -11,6 +11,8 @@ pub const GRAVITY: f64 = 9.806_65;
 /// Molar gas constant, J/(mol·K): a product of defining constants.
 pub const GAS: f64 = AVOGADRO * BOLTZMANN;
 const CHARGE: f64 = 1.602_176_634e-19;
+/// Faraday constant, C/mol: a product of defining constants.
+pub const FARADAY: f64 = AVOGADRO * CHARGE;
 const SI: Source = read("SI Brochure, 9th edition, 2019; CODATA 2022, in scipy.constants 1.17.1");
 const PRODUCT: Source = derived("Product of defining constants, SI Brochure, 9th edition, 2019");
 
@@ -81,7 +83,7 @@ pub static CONSTANTS: &[Constant] = &[
         "faraday",
         "Faraday constant",
         "F",
-        AVOGADRO * CHARGE,
+        FARADAY,
         "C.mol-1",
         PRODUCT,
     ),

@@ -31,6 +31,8 @@ pub enum Kind {
     PerKelvin,
     /// Pressure.
     Pressure,
+    /// Force, such as a press exerts.
+    Force,
     /// Energy.
     Energy,
     /// Power.
@@ -127,6 +129,7 @@ impl Kind {
         Kind::TemperatureDifference,
         Kind::PerKelvin,
         Kind::Pressure,
+        Kind::Force,
         Kind::Energy,
         Kind::Power,
         Kind::AmountConcentration,
@@ -184,6 +187,7 @@ impl Kind {
             Kind::TemperatureDifference => ("temperature_difference", "temperature difference", [0, 0, 0, 0, 1, 0]),
             Kind::PerKelvin             => ("per_kelvin", "change per kelvin", [0, 0, 0, 0, -1, 0]),
             Kind::Pressure              => ("pressure", "pressure", [-1, 1, -2, 0, 0, 0]),
+            Kind::Force                 => ("force", "force", [1, 1, -2, 0, 0, 0]),
             Kind::Energy                => ("energy", "energy", [2, 1, -2, 0, 0, 0]),
             Kind::Power                 => ("power", "power", [2, 1, -3, 0, 0, 0]),
             Kind::AmountConcentration   => ("amount_concentration", "amount concentration", [-3, 0, 0, 0, 0, 1]),

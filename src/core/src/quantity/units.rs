@@ -2,7 +2,7 @@
 //!
 //! Codes are those of the Unified Code for Units of Measure, version 2.2, case sensitive; symbols follow the SI
 //! Brochure (9th edition). Factors are exact by definition: SI prefixes; 1 in = 25.4 mm; 1 min, 1 h, 1 d;
-//! 1 atm = 101 325 Pa; 1 lbf = 4.448 221 615 260 5 N; 1 eV from the exact elementary charge (SI, 2019).
+//! 1 atm = 101 325 Pa; 1 kgf = 9.806 65 N; 1 lbf = 4.448 221 615 260 5 N; 1 eV from the exact elementary charge (SI, 2019).
 
 use super::decimal::superscript_digit;
 use super::kind::Kind::{self, *};
@@ -249,6 +249,12 @@ pub static UNITS: &[Unit] = &[
     row(Pressure, "bar", "bar", 1e5, 1.0, &[]),
     row(Pressure, "atm", "atm", 101_325.0, 1.0, &[]),
     row(Pressure, "[psi]", "psi", 4.448_221_615_260_5, 0.000_645_16, &[]),
+
+    row(Force, "N", "N", 1.0, 1.0, &[]),
+    row(Force, "mN", "mN", 1.0, 1e3, &[]),
+    row(Force, "kN", "kN", 1e3, 1.0, &[]),
+    row(Force, "kgf", "kgf", 980_665.0, 1e5, &["kp"]),
+    row(Force, "[lbf_av]", "lbf", 4.448_221_615_260_5, 1.0, &[]),
 
     row(Energy, "J", "J", 1.0, 1.0, &["W.s"]),
     row(Energy, "uJ", "µJ", 1.0, 1e6, &[]),

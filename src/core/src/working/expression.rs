@@ -2,7 +2,7 @@
 
 use core::fmt;
 
-use crate::chemistry::constants::{AVOGADRO, BOLTZMANN, GRAVITY};
+use crate::chemistry::constants::{AVOGADRO, BOLTZMANN, FARADAY, GRAVITY};
 use crate::scalar::Scalar;
 
 /// A constant that formulas may name.
@@ -14,7 +14,7 @@ pub(super) struct Constant {
     pub(super) unit: Option<&'static str>,
 }
 
-const CONSTANTS: [Constant; 4] = [
+const CONSTANTS: [Constant; 5] = [
     Constant {
         name: "pi",
         symbol: "π",
@@ -38,6 +38,12 @@ const CONSTANTS: [Constant; 4] = [
         symbol: "g_n",
         value: GRAVITY,
         unit: Some("m/s²"),
+    },
+    Constant {
+        name: "F",
+        symbol: "F",
+        value: FARADAY,
+        unit: Some("C/mol"),
     },
 ];
 
