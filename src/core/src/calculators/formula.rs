@@ -27,6 +27,15 @@ pub trait Formula {
         Ok(None)
     }
 
+    /// The same where several sets of points scatter independently of each other, each with degrees of freedom of its
+    /// own: their corrections are numbered through. They stand in one row of a budget, under the title of the first.
+    ///
+    /// # Errors
+    /// As for [`Formula::compute`].
+    fn scatters(given: &Given<'_, f64>) -> Result<Vec<Scatter>, Problem> {
+        Ok(Self::scatter(given)?.into_iter().collect())
+    }
+
     /// What a careful colleague would say about these inputs and results.
     fn checks(_given: &Given<'_, f64>, _found: &Found<f64>) -> Vec<Check> {
         Vec::new()
@@ -52,8 +61,8 @@ pub struct Functions {
     pub plain: Compute<f64>,
     /// Over dual numbers.
     pub dual: Compute<Dual>,
-    /// [`Formula::scatter`].
-    pub scatter: fn(&Given<'_, f64>) -> Result<Option<Scatter>, Problem>,
+    /// [`Formula::scatters`].
+    pub scatters: fn(&Given<'_, f64>) -> Result<Vec<Scatter>, Problem>,
     /// [`Formula::checks`].
     pub checks: fn(&Given<'_, f64>, &Found<f64>) -> Vec<Check>,
     /// [`Formula::judge`].
@@ -69,7 +78,7 @@ pub const fn both<F: Formula>() -> Functions {
     Functions {
         plain: F::compute::<f64>,
         dual: F::compute::<Dual>,
-        scatter: F::scatter,
+        scatters: F::scatters,
         checks: F::checks,
         judge: F::judge,
     }

@@ -53,7 +53,8 @@ pub struct CardResult {
     pub(super) shape: Shape,
     /// Where the numbers that the formula finds stand among the outputs.
     pub(super) layout: Layout,
-    pub(super) scatter: Option<Scatter>,
+    /// What its points scatter: independent blocks, their corrections numbered through.
+    pub(super) scatters: Vec<Scatter>,
     /// ∂output/∂(reading or scatter correction): one row an output.
     pub(super) jacobian: Vec<Vec<f64>>,
     /// Links resolved: for each reading, the source card's position and the number of what is taken from it.
@@ -124,7 +125,7 @@ impl CardResult {
             checks: Vec::new(),
             shape: Shape::default(),
             layout: Layout::default(),
-            scatter: None,
+            scatters: Vec::new(),
             jacobian: Vec::new(),
             sources: Vec::new(),
             uncertain: false,
@@ -134,7 +135,7 @@ impl CardResult {
     /// The name of its scatter row in budgets.
     #[must_use]
     pub fn scatter_title(&self) -> Option<&'static str> {
-        self.scatter.as_ref().map(|scatter| scatter.title)
+        self.scatters.first().map(|scatter| scatter.title)
     }
 
     /// Values over `f64`, then one run over dual numbers for each uncertain slot and scatter correction.
@@ -147,7 +148,7 @@ impl CardResult {
         let given = Given::new(&self.shape, &plain, &[]).with_curves();
         let mut found = calculator.run(&given)?;
         let layout = calculator.sort(&mut found);
-        let scatter = (calculator.formula.scatter)(&given)?;
+        let scatters = (calculator.formula.scatters)(&given)?;
         let checks = (calculator.formula.checks)(&given, &found);
 
         let mut outputs = Vec::new();
@@ -165,7 +166,7 @@ impl CardResult {
             ));
         }
 
-        let corrections = scatter.as_ref().map_or(0, |s| s.covariance.len());
+        let corrections: usize = scatters.iter().map(|s| s.covariance.len()).sum();
         let columns = plain.len() + corrections;
         let mut jacobian = vec![vec![0.0; columns]; outputs.len()];
         let mut duals: Vec<Dual> = plain.iter().map(|value| Dual::constant(*value)).collect();
@@ -189,12 +190,12 @@ impl CardResult {
             }
         }
 
-        self.uncertain |= scatter.is_some();
+        self.uncertain |= !scatters.is_empty();
         self.outputs = outputs;
         self.curves = curves;
         self.checks = checks;
         self.layout = layout;
-        self.scatter = scatter;
+        self.scatters = scatters;
         self.jacobian = jacobian;
         Ok(())
     }
