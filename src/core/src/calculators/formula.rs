@@ -420,6 +420,19 @@ impl<S: Scalar> Index<&Field> for Given<'_, S> {
 #[derive(Clone, Debug, PartialEq)]
 pub struct Found<S> {
     pub(crate) values: Vec<(&'static Field, Value<S>)>,
+    /// What rows are called that stand for no row of the entries.
+    pub(crate) row_names: Vec<RowName>,
+}
+
+/// What a row of results is called.
+#[derive(Clone, Debug, PartialEq)]
+pub struct RowName {
+    /// The table of results.
+    pub table: &'static Field,
+    /// The row's id.
+    pub row: String,
+    /// The name a person reads.
+    pub name: String,
 }
 
 /// One result.
@@ -469,6 +482,7 @@ impl<S> Default for Found<S> {
     fn default() -> Self {
         Found {
             values: Vec::with_capacity(USUAL),
+            row_names: Vec::new(),
         }
     }
 }
@@ -492,6 +506,12 @@ impl<S: Scalar> Found<S> {
     /// Adds a table.
     pub fn set_rows(&mut self, field: &'static Field, rows: Vec<FoundRow<S>>) {
         self.values.push((field, Value::Rows(rows)));
+    }
+    /// Says what a row of a table is called, where it is not that of the entries with the same id. Needed where
+    /// [`Given::wants_curves`] only: once an evaluation.
+    pub fn call_row(&mut self, table: &'static Field, row: &str, name: String) {
+        let row = row.into();
+        self.row_names.push(RowName { table, row, name });
     }
     /// Adds a curve. One that takes work is drawn only where [`Given::wants_curves`].
     pub fn set_curve(&mut self, field: &'static Field, points: Points) {

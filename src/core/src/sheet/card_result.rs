@@ -2,7 +2,9 @@
 
 use super::Card;
 use super::entry::{Awaited, Reading};
-use crate::calculators::{Calculator, Field, Found, Given, Layout, Points, Scatter, Shape, Value};
+use crate::calculators::{
+    Calculator, Field, Found, Given, Layout, Points, RowName, Scatter, Shape, Value,
+};
 use crate::problem::{Check, Level, Problem};
 use crate::scalar::{Dual, Scalar};
 
@@ -48,6 +50,8 @@ pub struct CardResult {
     pub outputs: Vec<Output>,
     /// The curves it draws.
     pub curves: Vec<(&'static Field, Points)>,
+    /// What rows of its tables are called that stand for no row of the entries.
+    pub row_names: Vec<RowName>,
     /// What a careful colleague would say.
     pub checks: Vec<Check>,
     pub(super) shape: Shape,
@@ -68,6 +72,17 @@ impl CardResult {
     #[must_use]
     pub fn output(&self, path: &str) -> Option<&Output> {
         self.outputs.iter().find(|output| output.path == path)
+    }
+
+    /// What a row of results is called, where the card says so; other rows are called as those of the entries with the
+    /// same id.
+    #[must_use]
+    pub fn row_name(&self, table: &str, row: &str) -> Option<&str> {
+        let named = self
+            .row_names
+            .iter()
+            .find(|named| named.table.id == table && named.row == row)?;
+        Some(&named.name)
     }
 
     /// What other cards may take from it, in a fixed order: its outputs, then the numbers entered on it.
@@ -122,6 +137,7 @@ impl CardResult {
             readings: Vec::new(),
             outputs: Vec::new(),
             curves: Vec::new(),
+            row_names: Vec::new(),
             checks: Vec::new(),
             shape: Shape::default(),
             layout: Layout::default(),
@@ -193,6 +209,7 @@ impl CardResult {
         self.uncertain |= !scatters.is_empty();
         self.outputs = outputs;
         self.curves = curves;
+        self.row_names = found.row_names;
         self.checks = checks;
         self.layout = layout;
         self.scatters = scatters;
