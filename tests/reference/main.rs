@@ -51,6 +51,7 @@ mod passes;
 mod platform;
 mod powder;
 mod powder_acid;
+mod process_comparison;
 mod properties;
 mod reference_coating;
 mod robust;

@@ -290,6 +290,20 @@ const MEASURED: &[(&str, &[&str])] = &[
     ),
     ("powder", &[]),
     (
+        "process_comparison",
+        &[
+            "cells.process",
+            "cells.substrate",
+            "cells.cell",
+            "cells.efficiency",
+            "cells.fill_factor",
+            "cells.open_circuit_voltage",
+            "cells.short_circuit_density",
+            "cells.exclude",
+            "cells.reason",
+        ],
+    ),
+    (
         "solids_residue",
         &[
             "crucibles.label",

@@ -32,6 +32,7 @@ mod nozzle_shear;
 mod particles;
 mod powder;
 mod powder_acid;
+mod process_comparison;
 mod reference_coating;
 mod settling;
 mod soaking_log;
@@ -95,6 +96,7 @@ pub static ALL: &[&Calculator] = &[
     &stock_aliquot::CALCULATOR,
     &triiodide::CALCULATOR,
     &efficiency::CALCULATOR,
+    &process_comparison::CALCULATOR,
 ];
 
 /// The worked cases of every calculator, in the order of [`ALL`]. They stand apart from the declarations so that the
@@ -141,6 +143,7 @@ pub static CASES: &[&[Case]] = &[
     stock_aliquot::CASES,
     triiodide::CASES,
     efficiency::CASES,
+    process_comparison::CASES,
 ];
 
 /// Every worked case with its calculator.
