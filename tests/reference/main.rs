@@ -54,6 +54,7 @@ mod powder_acid;
 mod process_comparison;
 mod properties;
 mod reference_coating;
+mod reporting_checklist;
 mod robust;
 mod settling;
 mod soaking_log;

@@ -304,6 +304,18 @@ const MEASURED: &[(&str, &[&str])] = &[
         ],
     ),
     (
+        "reporting_checklist",
+        &[
+            "temperature",
+            "cell_count",
+            "substrate_count",
+            "mean_efficiency",
+            "spread",
+            "best_efficiency",
+            "followed_for",
+        ],
+    ),
+    (
         "solids_residue",
         &[
             "crucibles.label",

@@ -34,6 +34,7 @@ mod powder;
 mod powder_acid;
 mod process_comparison;
 mod reference_coating;
+mod reporting_checklist;
 mod settling;
 mod soaking_log;
 mod solids_residue;
@@ -97,6 +98,7 @@ pub static ALL: &[&Calculator] = &[
     &triiodide::CALCULATOR,
     &efficiency::CALCULATOR,
     &process_comparison::CALCULATOR,
+    &reporting_checklist::CALCULATOR,
 ];
 
 /// The worked cases of every calculator, in the order of [`ALL`]. They stand apart from the declarations so that the
@@ -144,6 +146,7 @@ pub static CASES: &[&[Case]] = &[
     triiodide::CASES,
     efficiency::CASES,
     process_comparison::CASES,
+    reporting_checklist::CASES,
 ];
 
 /// Every worked case with its calculator.
