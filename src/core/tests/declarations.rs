@@ -294,6 +294,32 @@ const MEASURED: &[(&str, &[&str])] = &[
     ),
     ("powder", &[]),
     (
+        "process_comparison",
+        &[
+            "cells.process",
+            "cells.substrate",
+            "cells.cell",
+            "cells.efficiency",
+            "cells.fill_factor",
+            "cells.open_circuit_voltage",
+            "cells.short_circuit_density",
+            "cells.exclude",
+            "cells.reason",
+        ],
+    ),
+    (
+        "reporting_checklist",
+        &[
+            "temperature",
+            "cell_count",
+            "substrate_count",
+            "mean_efficiency",
+            "spread",
+            "best_efficiency",
+            "followed_for",
+        ],
+    ),
+    (
         "solids_residue",
         &[
             "crucibles.label",

@@ -2,7 +2,7 @@
 //!
 //! The source of each outside value stands beside it or in the head of the data file.
 
-mod comparisons;
+pub(crate) mod comparisons;
 mod curves;
 mod distributions;
 mod lines;

@@ -27,6 +27,15 @@ pub trait Formula {
         Ok(None)
     }
 
+    /// The same where several sets of points scatter independently of each other, each with degrees of freedom of its
+    /// own: their corrections are numbered through. They stand in one row of a budget, under the title of the first.
+    ///
+    /// # Errors
+    /// As for [`Formula::compute`].
+    fn scatters(given: &Given<'_, f64>) -> Result<Vec<Scatter>, Problem> {
+        Ok(Self::scatter(given)?.into_iter().collect())
+    }
+
     /// What a careful colleague would say about these inputs and results.
     fn checks(_given: &Given<'_, f64>, _found: &Found<f64>) -> Vec<Check> {
         Vec::new()
@@ -52,8 +61,8 @@ pub struct Functions {
     pub plain: Compute<f64>,
     /// Over dual numbers.
     pub dual: Compute<Dual>,
-    /// [`Formula::scatter`].
-    pub scatter: fn(&Given<'_, f64>) -> Result<Option<Scatter>, Problem>,
+    /// [`Formula::scatters`].
+    pub scatters: fn(&Given<'_, f64>) -> Result<Vec<Scatter>, Problem>,
     /// [`Formula::checks`].
     pub checks: fn(&Given<'_, f64>, &Found<f64>) -> Vec<Check>,
     /// [`Formula::judge`].
@@ -69,7 +78,7 @@ pub const fn both<F: Formula>() -> Functions {
     Functions {
         plain: F::compute::<f64>,
         dual: F::compute::<Dual>,
-        scatter: F::scatter,
+        scatters: F::scatters,
         checks: F::checks,
         judge: F::judge,
     }
@@ -411,6 +420,19 @@ impl<S: Scalar> Index<&Field> for Given<'_, S> {
 #[derive(Clone, Debug, PartialEq)]
 pub struct Found<S> {
     pub(crate) values: Vec<(&'static Field, Value<S>)>,
+    /// What rows are called that stand for no row of the entries.
+    pub(crate) row_names: Vec<RowName>,
+}
+
+/// What a row of results is called.
+#[derive(Clone, Debug, PartialEq)]
+pub struct RowName {
+    /// The table of results.
+    pub table: &'static Field,
+    /// The row's id.
+    pub row: String,
+    /// The name a person reads.
+    pub name: String,
 }
 
 /// One result.
@@ -460,6 +482,7 @@ impl<S> Default for Found<S> {
     fn default() -> Self {
         Found {
             values: Vec::with_capacity(USUAL),
+            row_names: Vec::new(),
         }
     }
 }
@@ -483,6 +506,12 @@ impl<S: Scalar> Found<S> {
     /// Adds a table.
     pub fn set_rows(&mut self, field: &'static Field, rows: Vec<FoundRow<S>>) {
         self.values.push((field, Value::Rows(rows)));
+    }
+    /// Says what a row of a table is called, where it is not that of the entries with the same id. Needed where
+    /// [`Given::wants_curves`] only: once an evaluation.
+    pub fn call_row(&mut self, table: &'static Field, row: &str, name: String) {
+        let row = row.into();
+        self.row_names.push(RowName { table, row, name });
     }
     /// Adds a curve. One that takes work is drawn only where [`Given::wants_curves`].
     pub fn set_curve(&mut self, field: &'static Field, points: Points) {

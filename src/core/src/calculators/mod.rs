@@ -34,8 +34,10 @@ mod nozzle_shear;
 mod particles;
 mod powder;
 mod powder_acid;
+mod process_comparison;
 mod reference_coating;
 mod sealing_log;
+mod reporting_checklist;
 mod settling;
 mod soaking_log;
 mod solids_residue;
@@ -103,6 +105,8 @@ pub static ALL: &[&Calculator] = &[
     &cell_filling::CALCULATOR,
     &vacuum_filling::CALCULATOR,
     &efficiency::CALCULATOR,
+    &process_comparison::CALCULATOR,
+    &reporting_checklist::CALCULATOR,
 ];
 
 /// The worked cases of every calculator, in the order of [`ALL`]. They stand apart from the declarations so that the
@@ -153,6 +157,8 @@ pub static CASES: &[&[Case]] = &[
     cell_filling::CASES,
     vacuum_filling::CASES,
     efficiency::CASES,
+    process_comparison::CASES,
+    reporting_checklist::CASES,
 ];
 
 /// Every worked case with its calculator.

@@ -25,6 +25,19 @@ pub fn standard_deviation<S: Scalar>(values: &[S]) -> S {
     (sum / (values.len() as f64 - 1.0)).sqrt()
 }
 
+/// The reading in the middle, or the mean of the two there. Not a number for an empty slice.
+#[must_use]
+pub fn median<S: Scalar>(values: &[S]) -> S {
+    let mut sorted = values.to_vec();
+    sorted.sort_by(|a, b| a.value().total_cmp(&b.value()));
+    let upper = sorted.len() / 2;
+    let lower = sorted.len().saturating_sub(1) / 2;
+    match (sorted.get(lower), sorted.get(upper)) {
+        (Some(&lower), Some(&upper)) => (lower + upper) / 2.0,
+        _ => S::constant(f64::NAN),
+    }
+}
+
 /// A mean in two parts, so that readings that share many leading digits keep their last ones: the mean itself has no
 /// more digits than they.
 #[derive(Clone, Copy)]

@@ -2,7 +2,9 @@
 
 use super::Card;
 use super::entry::{Awaited, Reading};
-use crate::calculators::{Calculator, Field, Found, Given, Layout, Points, Scatter, Shape, Value};
+use crate::calculators::{
+    Calculator, Field, Found, Given, Layout, Points, RowName, Scatter, Shape, Value,
+};
 use crate::problem::{Check, Level, Problem};
 use crate::scalar::{Dual, Scalar};
 
@@ -48,12 +50,15 @@ pub struct CardResult {
     pub outputs: Vec<Output>,
     /// The curves it draws.
     pub curves: Vec<(&'static Field, Points)>,
+    /// What rows of its tables are called that stand for no row of the entries.
+    pub row_names: Vec<RowName>,
     /// What a careful colleague would say.
     pub checks: Vec<Check>,
     pub(super) shape: Shape,
     /// Where the numbers that the formula finds stand among the outputs.
     pub(super) layout: Layout,
-    pub(super) scatter: Option<Scatter>,
+    /// What its points scatter: independent blocks, their corrections numbered through.
+    pub(super) scatters: Vec<Scatter>,
     /// ∂output/∂(reading or scatter correction): one row an output.
     pub(super) jacobian: Vec<Vec<f64>>,
     /// Links resolved: for each reading, the source card's position and the number of what is taken from it.
@@ -67,6 +72,17 @@ impl CardResult {
     #[must_use]
     pub fn output(&self, path: &str) -> Option<&Output> {
         self.outputs.iter().find(|output| output.path == path)
+    }
+
+    /// What a row of results is called, where the card says so; other rows are called as those of the entries with the
+    /// same id.
+    #[must_use]
+    pub fn row_name(&self, table: &str, row: &str) -> Option<&str> {
+        let named = self
+            .row_names
+            .iter()
+            .find(|named| named.table.id == table && named.row == row)?;
+        Some(&named.name)
     }
 
     /// What other cards may take from it, in a fixed order: its outputs, then the numbers entered on it.
@@ -121,10 +137,11 @@ impl CardResult {
             readings: Vec::new(),
             outputs: Vec::new(),
             curves: Vec::new(),
+            row_names: Vec::new(),
             checks: Vec::new(),
             shape: Shape::default(),
             layout: Layout::default(),
-            scatter: None,
+            scatters: Vec::new(),
             jacobian: Vec::new(),
             sources: Vec::new(),
             uncertain: false,
@@ -134,7 +151,7 @@ impl CardResult {
     /// The name of its scatter row in budgets.
     #[must_use]
     pub fn scatter_title(&self) -> Option<&'static str> {
-        self.scatter.as_ref().map(|scatter| scatter.title)
+        self.scatters.first().map(|scatter| scatter.title)
     }
 
     /// Values over `f64`, then one run over dual numbers for each uncertain slot and scatter correction.
@@ -147,7 +164,7 @@ impl CardResult {
         let given = Given::new(&self.shape, &plain, &[]).with_curves();
         let mut found = calculator.run(&given)?;
         let layout = calculator.sort(&mut found);
-        let scatter = (calculator.formula.scatter)(&given)?;
+        let scatters = (calculator.formula.scatters)(&given)?;
         let checks = (calculator.formula.checks)(&given, &found);
 
         let mut outputs = Vec::new();
@@ -165,7 +182,7 @@ impl CardResult {
             ));
         }
 
-        let corrections = scatter.as_ref().map_or(0, |s| s.covariance.len());
+        let corrections: usize = scatters.iter().map(|s| s.covariance.len()).sum();
         let columns = plain.len() + corrections;
         let mut jacobian = vec![vec![0.0; columns]; outputs.len()];
         let mut duals: Vec<Dual> = plain.iter().map(|value| Dual::constant(*value)).collect();
@@ -189,12 +206,13 @@ impl CardResult {
             }
         }
 
-        self.uncertain |= scatter.is_some();
+        self.uncertain |= !scatters.is_empty();
         self.outputs = outputs;
         self.curves = curves;
+        self.row_names = found.row_names;
         self.checks = checks;
         self.layout = layout;
-        self.scatter = scatter;
+        self.scatters = scatters;
         self.jacobian = jacobian;
         Ok(())
     }

@@ -110,11 +110,8 @@ impl Evaluation {
             .iter()
             .map(|leaf| self.leaves[*leaf].value)
             .collect();
-        let corrections = plan
-            .scatters
-            .iter()
-            .map(|(_, block)| block.covariance.len());
-        let corrections: usize = corrections.sum();
+        let blocks = plan.scatters.iter().flat_map(|(_, blocks)| blocks);
+        let corrections: usize = blocks.map(|block| block.covariance.len()).sum();
         let mut numbers = vec![f64::NAN; plan.size];
         let mut run = |leaves: &[f64]| -> Result<Vec<f64>, String> {
             let mut drawn = leaves.to_vec();

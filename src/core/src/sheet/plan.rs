@@ -18,7 +18,7 @@ pub(super) struct Plan {
     /// The leaves it uses, each once: what is drawn first for a trial.
     pub(super) leaves: Vec<usize>,
     /// The scatter of the formulas it runs, by card: what is drawn after the leaves.
-    pub(super) scatters: Vec<(usize, Scatter)>,
+    pub(super) scatters: Vec<(usize, Vec<Scatter>)>,
     /// Where the numbers of each card begin: its outputs, then those entered on it. None for cards it does not touch.
     firsts: Vec<Option<usize>>,
 }
@@ -287,9 +287,9 @@ impl Planner<'_> {
             }
             (Wanted::Outputs(_), Some(calculator), State::Ready) => {
                 let corrections = self.corrections;
-                if let Some(scatter) = &card.scatter {
-                    self.corrections += scatter.covariance.len();
-                    self.plan.scatters.push((position, scatter.clone()));
+                if !card.scatters.is_empty() {
+                    self.corrections += corrections_of(&card.scatters);
+                    self.plan.scatters.push((position, card.scatters.clone()));
                 }
                 self.plan.steps.push(Step::Formula(Box::new(Formula {
                     card: position,
@@ -345,6 +345,11 @@ impl Planner<'_> {
     }
 }
 
+/// How many corrections there are in all blocks.
+fn corrections_of(blocks: &[Scatter]) -> usize {
+    blocks.iter().map(|block| block.covariance.len()).sum()
+}
+
 impl Evaluation {
     /// What must be computed for a number.
     fn wanted(&self, (card, number): Place) -> Wanted {
@@ -368,8 +373,8 @@ impl Evaluation {
         let missing = S::constant(f64::NAN);
         let leaf = |leaf: &usize| leaves.get(*leaf).copied().unwrap_or(missing);
         let mut drawn: Vec<S> = plan.leaves.iter().map(leaf).collect();
-        for (card, block) in &plan.scatters {
-            drawn.extend((0..block.covariance.len()).map(|number| scatter(*card, number)));
+        for (card, blocks) in &plan.scatters {
+            drawn.extend((0..corrections_of(blocks)).map(|number| scatter(*card, number)));
         }
         let mut numbers = vec![missing; plan.size];
         let result = plan.run(&drawn, &mut numbers);

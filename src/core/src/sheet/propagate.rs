@@ -3,7 +3,7 @@
 use super::entry::Taken;
 use super::evaluate::Evaluation;
 use crate::calculators::Scatter;
-use crate::uncertainty::{Budget, BudgetRow, EvaluationType, Origin};
+use crate::uncertainty::{Budget, BudgetRow, EvaluationType, Origin, effective_degrees_of_freedom};
 
 /// What an output depends on.
 struct Influence {
@@ -53,12 +53,10 @@ impl Evaluation {
                     (Taken::Linked(_), None) => {}
                 }
             }
-            if let Some(scatter) = &current.scatter {
+            if !current.scatters.is_empty() {
                 let first = current.readings.len();
-                let slopes: Vec<f64> = (0..scatter.covariance.len())
-                    .map(|k| pulled(first + k))
-                    .collect();
-                of_scatter.push((position, slopes));
+                let columns = current.jacobian.first().map_or(first, Vec::len);
+                of_scatter.push((position, (first..columns).map(pulled).collect()));
             }
         }
         Influence {
@@ -88,9 +86,8 @@ impl Evaluation {
             .enumerate()
             .filter_map(leaf_row)
             .collect();
-        let scatter_rows = influence.scatter.iter().filter_map(|(position, slopes)| {
-            let scatter = self.cards[*position].scatter.as_ref()?;
-            Some(scatter_row(*position, scatter, slopes))
+        let scatter_rows = influence.scatter.iter().map(|(position, slopes)| {
+            scatter_row(*position, &self.cards[*position].scatters, slopes)
         });
         rows.extend(scatter_rows);
         let result = self.cards[card].offered().nth(output);
@@ -106,34 +103,49 @@ impl Evaluation {
             .sum();
         let of_scatter = one.scatter.iter().filter_map(|(position, slopes)| {
             let (_, others) = other.scatter.iter().find(|(p, _)| p == position)?;
-            let scatter = self.cards[*position].scatter.as_ref()?;
-            Some(shared(scatter, slopes, others))
+            let scatters = &self.cards[*position].scatters;
+            Some(shared(scatters, slopes, others).iter().sum::<f64>())
         });
         of_leaves + of_scatter.sum::<f64>()
     }
 }
 
-/// Covariance of two numbers that depend on the same corrections with these slopes.
-fn shared(scatter: &Scatter, one: &[f64], other: &[f64]) -> f64 {
-    let rows = scatter.covariance.iter().zip(one);
-    rows.flat_map(|(row, a)| row.iter().zip(other).map(move |(c, b)| a * c * b))
-        .sum()
+/// Covariance of two numbers that depend on the same corrections with these slopes, block by block.
+fn shared(scatters: &[Scatter], one: &[f64], other: &[f64]) -> Vec<f64> {
+    let (mut one, mut other) = (one.iter(), other.iter());
+    let of_block = |scatter: &Scatter| {
+        let size = scatter.covariance.len();
+        let one: Vec<&f64> = one.by_ref().take(size).collect();
+        let other: Vec<&f64> = other.by_ref().take(size).collect();
+        let rows = scatter.covariance.iter().zip(one);
+        let products =
+            rows.flat_map(|(row, a)| row.iter().zip(&other).map(move |(c, b)| a * c * *b));
+        products.sum()
+    };
+    scatters.iter().map(of_block).collect()
 }
 
-fn scatter_row(position: usize, scatter: &Scatter, slopes: &[f64]) -> BudgetRow {
-    let variance = shared(scatter, slopes, slopes);
+fn scatter_row(position: usize, scatters: &[Scatter], slopes: &[f64]) -> BudgetRow {
+    let variances = shared(scatters, slopes, slopes);
+    let contributions = variances.iter().map(|variance| variance.max(0.0).sqrt());
+    let contribution = variances.iter().sum::<f64>().max(0.0).sqrt();
+    let freedoms = scatters.iter().map(|scatter| scatter.degrees_of_freedom);
+    let degrees_of_freedom = match scatters {
+        [only] => only.degrees_of_freedom,
+        _ => effective_degrees_of_freedom(contribution, contributions.zip(freedoms)),
+    };
     BudgetRow {
         origin: Origin::Scatter(position),
         sensitivity: None,
         uncertainty: None,
-        contribution: variance.max(0.0).sqrt(),
+        contribution,
         share: 0.0,
         // Noise that was stated was not estimated from these points.
-        evaluation: if scatter.degrees_of_freedom.is_finite() {
+        evaluation: if degrees_of_freedom.is_finite() {
             EvaluationType::A
         } else {
             EvaluationType::B
         },
-        degrees_of_freedom: scatter.degrees_of_freedom,
+        degrees_of_freedom,
     }
 }

@@ -84,8 +84,8 @@ impl Trials {
     /// # Errors
     /// [`Stopped::NoDraws`] before the first block.
     pub fn finish(self) -> Result<Outcome, Stopped> {
-        let mut scatters = self.plan.scatters.iter();
-        let fit_linearised = scatters.any(|(_, scatter)| scatter.linearised);
+        let mut scatters = self.plan.scatters.iter().flat_map(|(_, blocks)| blocks);
+        let fit_linearised = scatters.any(|scatter| scatter.linearised);
         Ok(Outcome {
             fit_linearised,
             ..self.run.finish()?
@@ -106,12 +106,13 @@ impl Plan {
     /// What is drawn for it, in its order.
     pub(super) fn inputs(&self, evaluation: &Evaluation) -> Vec<Input> {
         let leaf = |leaf: &usize| Input::from(&evaluation.leaves[*leaf]);
-        let block = |(_, scatter): &(usize, Scatter)| Input::Block {
+        let block = |scatter: &Scatter| Input::Block {
             covariance: scatter.covariance.clone(),
             degrees_of_freedom: scatter.degrees_of_freedom,
         };
         let leaves = self.leaves.iter().map(leaf);
-        leaves.chain(self.scatters.iter().map(block)).collect()
+        let scatters = self.scatters.iter().flat_map(|(_, blocks)| blocks);
+        leaves.chain(scatters.map(block)).collect()
     }
 }
 
