@@ -2,7 +2,7 @@
 
 use glasswick_core::calculators::Field;
 use glasswick_core::quantity::{Kind, Unit, unit};
-use glasswick_core::sheet::{PointsText, read_points};
+use glasswick_core::sheet::{PointsText, understand};
 use web_sys::File;
 use yew::platform::spawn_local;
 use yew::prelude::*;
@@ -87,8 +87,8 @@ pub(crate) fn CurveInput(props: &CurveInputProps) -> Html {
             if let Some(sentence) = &*failed {
                 <p class="problem" role="alert">{ sentence }</p>
             }
-            if let Ok(read) = read_points(&points.text) {
-                <p class="read-back">{ format!("{} points read", read.len()) }</p>
+            if let Ok(read) = understand(field, points) {
+                <p class="read-back">{ format!("{} points read", read.points.len()) }</p>
             }
         </>
     }

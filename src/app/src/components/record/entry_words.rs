@@ -2,8 +2,8 @@
 
 use glasswick_core::calculators::{Choice, Field, FieldKind};
 use glasswick_core::figure::extent;
-use glasswick_core::quantity;
-use glasswick_core::sheet::{Input, PointsText, Typed, read_points, split_readings};
+use glasswick_core::points::Taken;
+use glasswick_core::sheet::{Input, PointsText, Typed, split_readings, understand};
 use glasswick_core::uncertainty::Meaning;
 
 use crate::entry_text;
@@ -26,7 +26,7 @@ pub(super) fn words(field: &Field, input: &Input) -> Option<Words> {
     let entry = match (&field.kind, input) {
         (FieldKind::Choice { options }, Input::Text(id)) => chosen(options, id),
         (_, Input::Text(text)) => text.trim().to_owned(),
-        (FieldKind::Curve { x, y }, Input::Points(points)) => return measured(x, y, points),
+        (FieldKind::Curve { x, y }, Input::Points(points)) => return measured(field, x, y, points),
         _ => String::new(),
     };
     (!entry.is_empty()).then(|| Words {
@@ -98,32 +98,26 @@ fn enclosed(text: &str, after: &str) -> String {
 }
 
 /// Measured points: how many, and from where to where.
-fn measured(x: &Field, y: &Field, points: &PointsText) -> Option<Words> {
+fn measured(field: &Field, x: &Field, y: &Field, points: &PointsText) -> Option<Words> {
     if points.text.trim().is_empty() {
         return None;
     }
-    let Ok(read) = read_points(&points.text) else {
+    let Ok(read) = understand(field, points) else {
         return Some(Words {
             entry: "points that cannot be read".into(),
             about: Vec::new(),
         });
     };
-    let reach = |field: &Field, code: &str, numbers: &mut dyn Iterator<Item = f64>| {
-        let kind = field.number_kind()?;
-        let unit = if code.is_empty() {
-            field.usual_unit()?
-        } else {
-            quantity::unit(kind, code)?
-        };
-        let [low, high] = extent(numbers)?.map(|number| unit.say(unit.to_si(number), 4));
+    let reach = |field: &Field, taken: Taken, numbers: &mut dyn Iterator<Item = f64>| {
+        let [low, high] = extent(numbers)?.map(|si| taken.unit.say(si, 4));
         Some(format!("{} from {low} to {high}", field.title))
     };
     let reaches = [
-        reach(x, &points.x_unit, &mut read.iter().map(|(x, _)| *x)),
-        reach(y, &points.y_unit, &mut read.iter().map(|(_, y)| *y)),
+        reach(x, read.x, &mut read.points.iter().map(|(x, _)| *x)),
+        reach(y, read.y, &mut read.points.iter().map(|(_, y)| *y)),
     ];
     Some(Words {
-        entry: match read.len() {
+        entry: match read.points.len() {
             1 => "1 point".into(),
             count => format!("{count} points"),
         },
