@@ -26,6 +26,7 @@ mod jetting;
 mod layer;
 mod light_harvesting;
 mod light_scattering;
+mod loss_analysis;
 mod meniscus;
 mod nozzle;
 mod nozzle_shear;
@@ -95,6 +96,7 @@ pub static ALL: &[&Calculator] = &[
     &stock_aliquot::CALCULATOR,
     &triiodide::CALCULATOR,
     &efficiency::CALCULATOR,
+    &loss_analysis::CALCULATOR,
 ];
 
 /// The worked cases of every calculator, in the order of [`ALL`]. They stand apart from the declarations so that the
@@ -141,6 +143,7 @@ pub static CASES: &[&[Case]] = &[
     stock_aliquot::CASES,
     triiodide::CASES,
     efficiency::CASES,
+    loss_analysis::CASES,
 ];
 
 /// Every worked case with its calculator.

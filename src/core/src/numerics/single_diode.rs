@@ -72,7 +72,7 @@ impl SingleDiode<f64> {
         let divider = 1.0 + series * leak;
         let without_diode = (voltage + series * (photo + saturation)) / divider;
         let ln_ratio = libm::log(series * saturation / (divider * slope_voltage));
-        let dropped = wright_omega(ln_ratio + without_diode / slope_voltage);
+        let dropped = omega(ln_ratio + without_diode / slope_voltage);
         // The voltage across the diode, and I0·exp(u/a). Where little is left of a large voltage, the exponential comes
         // by the equation that `dropped` solves.
         let (across, diode, forward) = if dropped > 1.0 {
@@ -259,7 +259,12 @@ impl Equation<5> for MaximumPower {
 /// Two steps of fourth order (F. N. Fritsch, R. E. Shafer, W. P. Crowley, Comm. ACM 16 (1973) 123: from memory) from a
 /// start within a third of the root.
 #[must_use]
-pub fn wright_omega(of: f64) -> f64 {
+pub fn wright_omega<S: Scalar>(of: S) -> S {
+    let z = omega(of.value());
+    of.chain(z, z / (1.0 + z))
+}
+
+fn omega(of: f64) -> f64 {
     // From here on ln z is lost beside z, or z beside ln z.
     if of > 1e18 {
         return of;
