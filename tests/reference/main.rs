@@ -44,6 +44,7 @@ mod jetting;
 mod layer;
 mod light_harvesting;
 mod light_scattering;
+mod loss_analysis;
 mod meniscus;
 mod monte_carlo;
 mod nozzle_shear;

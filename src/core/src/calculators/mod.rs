@@ -28,6 +28,7 @@ mod jetting;
 mod layer;
 mod light_harvesting;
 mod light_scattering;
+mod loss_analysis;
 mod meniscus;
 mod nozzle;
 mod nozzle_shear;
@@ -107,6 +108,7 @@ pub static ALL: &[&Calculator] = &[
     &efficiency::CALCULATOR,
     &process_comparison::CALCULATOR,
     &reporting_checklist::CALCULATOR,
+    &loss_analysis::CALCULATOR,
 ];
 
 /// The worked cases of every calculator, in the order of [`ALL`]. They stand apart from the declarations so that the
@@ -159,6 +161,7 @@ pub static CASES: &[&[Case]] = &[
     efficiency::CASES,
     process_comparison::CASES,
     reporting_checklist::CASES,
+    loss_analysis::CASES,
 ];
 
 /// Every worked case with its calculator.

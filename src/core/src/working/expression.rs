@@ -2,7 +2,7 @@
 
 use core::fmt;
 
-use crate::chemistry::constants::{AVOGADRO, BOLTZMANN, FARADAY, GRAVITY};
+use crate::chemistry::constants::{AVOGADRO, BOLTZMANN, ELEMENTARY_CHARGE, FARADAY, GRAVITY};
 use crate::scalar::Scalar;
 
 /// A constant that formulas may name.
@@ -32,6 +32,12 @@ const CONSTANTS: [Constant; 5] = [
         symbol: "k_B",
         value: BOLTZMANN,
         unit: Some("J/K"),
+    },
+    Constant {
+        name: "q_e",
+        symbol: "q",
+        value: ELEMENTARY_CHARGE,
+        unit: Some("C"),
     },
     Constant {
         name: "g_n",
