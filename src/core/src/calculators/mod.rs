@@ -27,6 +27,7 @@ mod layer;
 mod light_harvesting;
 mod light_scattering;
 mod meniscus;
+mod merit;
 mod nozzle;
 mod nozzle_shear;
 mod particles;
