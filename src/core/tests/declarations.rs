@@ -281,7 +281,7 @@ const MEASURED: &[(&str, &[&str])] = &[
             "film_mass",
         ],
     ),
-    ("efficiency", &["points", "density_points"]),
+    ("efficiency", &["points", "density_points", "temperature"]),
     ("ink_correction", &["components.so_far", "components.added"]),
     (
         "ink_recipe",

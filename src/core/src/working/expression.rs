@@ -14,7 +14,7 @@ pub(super) struct Constant {
     pub(super) unit: Option<&'static str>,
 }
 
-const CONSTANTS: [Constant; 5] = [
+const CONSTANTS: [Constant; 6] = [
     Constant {
         name: "pi",
         symbol: "π",
