@@ -40,6 +40,7 @@ mod ink_correction;
 mod ink_recipe;
 mod jetting;
 mod layer;
+mod light;
 mod light_harvesting;
 mod light_scattering;
 mod meniscus;
