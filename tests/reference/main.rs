@@ -49,6 +49,7 @@ mod nozzle_shear;
 mod numerics;
 mod particles;
 mod passes;
+mod photocurrent;
 mod platform;
 mod powder;
 mod powder_acid;

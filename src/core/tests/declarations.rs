@@ -333,6 +333,10 @@ const MEASURED: &[(&str, &[&str])] = &[
     ("layer", &["films.footprint", "substrates", "ink_at_hand"]),
     ("light_harvesting", &["absorbance"]),
     (
+        "photocurrent",
+        &["quantum_efficiency", "short_circuit_density"],
+    ),
+    (
         "soaking_log",
         &[
             "films.film",

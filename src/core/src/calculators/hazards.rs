@@ -96,3 +96,8 @@ pub(super) const GLASS: Hazard = Hazard {
     caution: "Cutting, scratching and drilling give sharp edges, splinters and fine dust. Wear goggles, drill wet, and \
               collect broken glass apart.",
 };
+pub(super) const LAMP: Hazard = Hazard {
+    what: "Lamp",
+    caution: "A solar simulator glares, gives off ultraviolet light and gets hot. Do not look into the beam; cover skin, \
+              wear eye protection, let the lamp cool before touching it.",
+};

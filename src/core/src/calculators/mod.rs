@@ -30,6 +30,7 @@ mod meniscus;
 mod nozzle;
 mod nozzle_shear;
 mod particles;
+mod photocurrent;
 mod powder;
 mod powder_acid;
 mod reference_coating;
@@ -38,6 +39,7 @@ mod soaking_log;
 mod solids_residue;
 mod solution;
 mod spacer_gap;
+mod spectra;
 mod step_height;
 mod step_mean;
 mod stock;
@@ -95,6 +97,7 @@ pub static ALL: &[&Calculator] = &[
     &stock_aliquot::CALCULATOR,
     &triiodide::CALCULATOR,
     &efficiency::CALCULATOR,
+    &photocurrent::CALCULATOR,
 ];
 
 /// The worked cases of every calculator, in the order of [`ALL`]. They stand apart from the declarations so that the
@@ -141,6 +144,7 @@ pub static CASES: &[&[Case]] = &[
     stock_aliquot::CASES,
     triiodide::CASES,
     efficiency::CASES,
+    photocurrent::CASES,
 ];
 
 /// Every worked case with its calculator.
