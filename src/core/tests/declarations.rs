@@ -331,7 +331,7 @@ const MEASURED: &[(&str, &[&str])] = &[
         ],
     ),
     ("layer", &["films.footprint", "substrates", "ink_at_hand"]),
-    ("light_harvesting", &["absorbance"]),
+    ("light_harvesting", &["absorbance", "absorbance_spectrum"]),
     (
         "photocurrent",
         &["quantum_efficiency", "short_circuit_density"],
