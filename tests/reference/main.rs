@@ -61,6 +61,7 @@ mod soaking_log;
 mod solids_residue;
 mod solution;
 mod spacer_gap;
+mod spectral_mismatch;
 mod step_height;
 mod stock_aliquot;
 mod support;

@@ -336,6 +336,7 @@ const MEASURED: &[(&str, &[&str])] = &[
         "photocurrent",
         &["quantum_efficiency", "short_circuit_density"],
     ),
+    ("spectral_mismatch", &["lamp", "cell_curve"]),
     (
         "soaking_log",
         &[

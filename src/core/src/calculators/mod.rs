@@ -40,6 +40,7 @@ mod solids_residue;
 mod solution;
 mod spacer_gap;
 mod spectra;
+mod spectral_mismatch;
 mod step_height;
 mod step_mean;
 mod stock;
@@ -96,6 +97,7 @@ pub static ALL: &[&Calculator] = &[
     &electrolyte::CALCULATOR,
     &stock_aliquot::CALCULATOR,
     &triiodide::CALCULATOR,
+    &spectral_mismatch::CALCULATOR,
     &efficiency::CALCULATOR,
     &photocurrent::CALCULATOR,
 ];
@@ -143,6 +145,7 @@ pub static CASES: &[&[Case]] = &[
     electrolyte::CASES,
     stock_aliquot::CASES,
     triiodide::CASES,
+    spectral_mismatch::CASES,
     efficiency::CASES,
     photocurrent::CASES,
 ];
