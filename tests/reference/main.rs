@@ -38,6 +38,7 @@ mod firing;
 mod first_order;
 mod ink_correction;
 mod ink_recipe;
+mod irradiance;
 mod jetting;
 mod layer;
 mod light;

@@ -22,6 +22,7 @@ mod formula;
 mod hazards;
 mod ink_correction;
 mod ink_recipe;
+mod irradiance;
 mod jetting;
 mod layer;
 mod light_harvesting;
@@ -98,6 +99,7 @@ pub static ALL: &[&Calculator] = &[
     &stock_aliquot::CALCULATOR,
     &triiodide::CALCULATOR,
     &spectral_mismatch::CALCULATOR,
+    &irradiance::CALCULATOR,
     &efficiency::CALCULATOR,
     &photocurrent::CALCULATOR,
 ];
@@ -146,6 +148,7 @@ pub static CASES: &[&[Case]] = &[
     stock_aliquot::CASES,
     triiodide::CASES,
     spectral_mismatch::CASES,
+    irradiance::CASES,
     efficiency::CASES,
     photocurrent::CASES,
 ];
