@@ -1,6 +1,9 @@
 //! The light-harvesting calculator through its public interface: round trips, spectra, uncertainty.
 
+use core::f64::consts::LN_10;
+
 use glasswick_core::problem::Level;
+use glasswick_core::scalar::Scalar;
 use glasswick_core::sheet::Evaluation;
 use wasm_bindgen_test::wasm_bindgen_test;
 
@@ -122,4 +125,80 @@ fn that_more_dye_gains_little_is_said() {
     let (level, _) = check(&of("2.1"), "nearly_all_absorbed").unwrap();
     assert_eq!(level, Level::Note);
     assert_eq!(checks(&of("2")), []);
+}
+
+/// The share at each wavelength of a fine grid, pasted into the card of the photocurrent, gives the same current but for
+/// the straight lines between its points.
+#[wasm_bindgen_test(unsupported = test)]
+fn the_absorbed_current_is_that_through_the_share_of_light() {
+    let evaluation = of_band("520 nm");
+    let share: Vec<String> = (480..=540)
+        .map(|nanometres| {
+            let x = f64::from(nanometres);
+            let coefficient = match nanometres {
+                ..=500 => 4000.0 + (x - 480.0) * 200.0,
+                501..=520 => 8000.0 + (x - 500.0) * 200.0,
+                _ => (540.0 - x) * 600.0,
+            };
+            format!(
+                "{x} {}",
+                100.0 * (1.0 - Scalar::exp(-coefficient * 1e-4 * LN_10))
+            )
+        })
+        .collect();
+    let cell = alone(card(
+        "photocurrent",
+        &[("quantum_efficiency", &share.join("\n"))],
+    ));
+    let through = support::number(&cell.cards[0], "density");
+    close("J", number(&evaluation, "absorbed_density"), through, 1e-12);
+}
+
+/// So much dye that all light between the ends of the spectrum is absorbed: the limit of the photocurrent, from which the
+/// ends, where nothing is absorbed, take half a step each.
+#[wasm_bindgen_test(unsupported = test)]
+fn with_dye_enough_all_light_is_absorbed() {
+    let of = |amount: &str| {
+        number(
+            &evaluated(&[
+                ("from", "spectrum"),
+                ("areal_amount", amount),
+                ("wavelength", "500 nm"),
+                ("spectrum", "400 10000\n800 10000"),
+            ]),
+            "absorbed_density",
+        )
+    };
+    let limit = alone(card(
+        "photocurrent",
+        &[
+            ("through", "limit"),
+            ("from_wavelength", "400 nm"),
+            ("to_wavelength", "800 nm"),
+        ],
+    ));
+    let limit = support::number(&limit.cards[0], "density");
+    close("all", of("10 umol/cm2"), limit, 1e-13);
+    close("90 %", of("100 nmol/cm2"), 0.9 * limit, 1e-13);
+}
+
+/// An absorbance is a coefficient times an amount, at every wavelength.
+#[wasm_bindgen_test(unsupported = test)]
+fn an_absorbance_over_the_wavelength_does_the_same() {
+    let by_amount = of_band("505 nm");
+    let by_absorbance = evaluated(&[
+        ("from", "absorbance_spectrum"),
+        ("wavelength", "505 nm"),
+        ("absorbance_spectrum", "520 1.2\n480 0.4\n500 0.8\n540 0"),
+    ]);
+    for output in ["efficiency", "absorbance", "absorbed_density"] {
+        close(
+            output,
+            number(&by_absorbance, output),
+            number(&by_amount, output),
+            1e-13,
+        );
+    }
+    let (level, _) = check(&by_amount, "cut_off").unwrap();
+    assert_eq!(level, Level::Warning);
 }

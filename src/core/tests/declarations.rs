@@ -361,7 +361,22 @@ const MEASURED: &[(&str, &[&str])] = &[
         ],
     ),
     ("layer", &["films.footprint", "substrates", "ink_at_hand"]),
-    ("light_harvesting", &["absorbance"]),
+    ("light_harvesting", &["absorbance", "absorbance_spectrum"]),
+    (
+        "irradiance",
+        &[
+            "current_before",
+            "current_after",
+            "temperature",
+            "irradiance_before",
+            "irradiance_after",
+        ],
+    ),
+    (
+        "photocurrent",
+        &["quantum_efficiency", "short_circuit_density"],
+    ),
+    ("spectral_mismatch", &["lamp", "cell_curve"]),
     (
         "soaking_log",
         &[

@@ -24,6 +24,7 @@ mod formula;
 mod hazards;
 mod ink_correction;
 mod ink_recipe;
+mod irradiance;
 mod jetting;
 mod layer;
 mod light_harvesting;
@@ -34,6 +35,7 @@ mod merit;
 mod nozzle;
 mod nozzle_shear;
 mod particles;
+mod photocurrent;
 mod powder;
 mod powder_acid;
 mod process_comparison;
@@ -45,6 +47,8 @@ mod soaking_log;
 mod solids_residue;
 mod solution;
 mod spacer_gap;
+mod spectra;
+mod spectral_mismatch;
 mod step_height;
 mod step_mean;
 mod stock;
@@ -111,6 +115,10 @@ pub static ALL: &[&Calculator] = &[
     &process_comparison::CALCULATOR,
     &reporting_checklist::CALCULATOR,
     &loss_analysis::CALCULATOR,
+    &spectral_mismatch::CALCULATOR,
+    &irradiance::CALCULATOR,
+    &efficiency::CALCULATOR,
+    &photocurrent::CALCULATOR,
 ];
 
 /// The worked cases of every calculator, in the order of [`ALL`]. They stand apart from the declarations so that the
@@ -164,6 +172,10 @@ pub static CASES: &[&[Case]] = &[
     process_comparison::CASES,
     reporting_checklist::CASES,
     loss_analysis::CASES,
+    spectral_mismatch::CASES,
+    irradiance::CASES,
+    efficiency::CASES,
+    photocurrent::CASES,
 ];
 
 /// Every worked case with its calculator.

@@ -14,6 +14,10 @@ pub const GAS: f64 = AVOGADRO * BOLTZMANN;
 pub const ELEMENTARY_CHARGE: f64 = 1.602_176_634e-19;
 /// Faraday constant, C/mol: a product of defining constants.
 pub const FARADAY: f64 = AVOGADRO * ELEMENTARY_CHARGE;
+/// Planck constant, J·s, exact (SI Brochure, 9th edition, 2019, table 1).
+pub const PLANCK: f64 = 6.626_070_15e-34;
+/// Speed of light in vacuum, m/s, exact (SI Brochure, 9th edition, 2019, table 1).
+pub const SPEED_OF_LIGHT: f64 = 299_792_458.0;
 const SI: Source = read("SI Brochure, 9th edition, 2019; CODATA 2022, in scipy.constants 1.17.1");
 const PRODUCT: Source = derived("Product of defining constants, SI Brochure, 9th edition, 2019");
 
@@ -56,19 +60,12 @@ pub static CONSTANTS: &[Constant] = &[
         "C",
         SI,
     ),
-    exact(
-        "planck",
-        "Planck constant",
-        "h",
-        6.626_070_15e-34,
-        "J.s",
-        SI,
-    ),
+    exact("planck", "Planck constant", "h", PLANCK, "J.s", SI),
     exact(
         "speed-of-light",
         "speed of light in vacuum",
         "c",
-        299_792_458.0,
+        SPEED_OF_LIGHT,
         "m.s-1",
         SI,
     ),

@@ -6,12 +6,14 @@
 //! (means of samples beside each other).
 //! (functions of measured points), [`single_diode`] (current of a cell model), [`student`] (Student's t, Fisher's F and
 //! the normal distribution).
+//! (functions of measured points), [`integral`] (of products of curves), [`student`] (Student's t, Fisher's F and the normal distribution).
 //!
 //! What formulas call is generic over [`crate::scalar::Scalar`], so a fitted or solved quantity carries its
 //! derivative with respect to every linked input. Sums run in the order given: same input, same bits.
 
 pub mod comparison;
 pub mod curve;
+pub mod integral;
 pub mod line;
 pub mod polynomial;
 pub mod profile;
