@@ -1,13 +1,15 @@
 //! Fits, roots, measured curves and the distributions behind coverage factors.
 //!
 //! Reading order: [`sample`] (mean and spread), [`line`] (straight line), [`polynomial`] (least-squares
-//! polynomial), [`profile`] (steps of measured profiles), [`root`] (equations without a closed form), [`curve`]
-//! (functions of measured points), [`student`] (Student's t, Fisher's F and the normal distribution).
+//! polynomial), [`least_squares`] (any other model), [`profile`] (steps of measured profiles), [`root`] (equations
+//! without a closed form), [`curve`] (functions of measured points), [`student`] (Student's t, Fisher's F and the
+//! normal distribution).
 //!
 //! What formulas call is generic over [`crate::scalar::Scalar`], so a fitted or solved quantity carries its
 //! derivative with respect to every linked input. Sums run in the order given: same input, same bits.
 
 pub mod curve;
+pub mod least_squares;
 pub mod line;
 pub mod polynomial;
 pub mod profile;
