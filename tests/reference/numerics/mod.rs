@@ -10,6 +10,7 @@ mod lines;
 mod polynomials;
 mod profiles;
 mod roots;
+mod single_diode;
 mod univariate;
 
 use glasswick_core::scalar::{Dual, Scalar};

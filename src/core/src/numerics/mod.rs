@@ -2,8 +2,8 @@
 //!
 //! Reading order: [`sample`] (mean and spread), [`line`] (straight line), [`polynomial`] (least-squares
 //! polynomial), [`least_squares`] (any other model), [`profile`] (steps of measured profiles), [`root`] (equations
-//! without a closed form), [`curve`] (functions of measured points), [`student`] (Student's t, Fisher's F and the
-//! normal distribution).
+//! without a closed form), [`curve`] (functions of measured points), [`single_diode`] (current of a cell model),
+//! [`student`] (Student's t, Fisher's F and the normal distribution).
 //!
 //! What formulas call is generic over [`crate::scalar::Scalar`], so a fitted or solved quantity carries its
 //! derivative with respect to every linked input. Sums run in the order given: same input, same bits.
@@ -15,4 +15,5 @@ pub mod polynomial;
 pub mod profile;
 pub mod root;
 pub mod sample;
+pub mod single_diode;
 pub mod student;

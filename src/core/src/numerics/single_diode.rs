@@ -1,0 +1,284 @@
+//! The current of a single-diode cell model with series and shunt resistance, and what is read from its curve.
+//!
+//! I = Iph − I0·(exp(u/a) − 1) − u/Rsh with the voltage across the diode u = V + I·Rs: the current stands on both sides.
+//! With D = 1 + Rs/Rsh and c = (V + Rs·(Iph + I0))/D the equation reads z + ln z = ln(Rs·I0/(D·a)) + c/a for
+//! z = (c − u)/a, Wright's omega function, which neither overflows nor needs a bracket. One Newton step in the current
+//! then takes away what rounding left.
+//!
+//! All per cell or all per area: only the product of current and resistance has to be a voltage.
+
+use super::root::{Equation, RootError, solve};
+use crate::scalar::Scalar;
+
+/// The five parameters.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct SingleDiode<S> {
+    /// Photocurrent; zero in the dark.
+    pub photo: S,
+    /// Saturation current of the diode.
+    pub saturation: S,
+    /// n·k·T/q, times the cells in series: the voltage over which the diode's current grows e-fold.
+    pub slope_voltage: S,
+    /// Series resistance; zero where there is none.
+    pub series: S,
+    /// Shunt resistance; infinite where there is none.
+    pub shunt: S,
+}
+
+/// A point of the curve.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Point<S> {
+    /// Voltage.
+    pub voltage: S,
+    /// Current, positive where the cell delivers.
+    pub current: S,
+}
+
+/// The current at a voltage and its partial derivatives.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Response {
+    /// The current.
+    pub current: f64,
+    /// With respect to the voltage.
+    pub by_voltage: f64,
+    /// With respect to the photocurrent.
+    pub by_photo: f64,
+    /// With respect to the saturation current.
+    pub by_saturation: f64,
+    /// With respect to the slope voltage.
+    pub by_slope_voltage: f64,
+    /// With respect to the series resistance.
+    pub by_series: f64,
+    /// With respect to the conductance of the shunt, 1/Rsh, which is finite also without a shunt.
+    pub by_leak: f64,
+}
+
+impl SingleDiode<f64> {
+    /// The current at a voltage and its derivatives. What the model has no meaning for (a negative series
+    /// resistance, any other parameter but the photocurrent not above zero) and what is not a number gives what is not a
+    /// number.
+    #[must_use]
+    pub fn response(&self, voltage: f64) -> Response {
+        let SingleDiode {
+            photo,
+            saturation,
+            slope_voltage,
+            series,
+            shunt,
+        } = *self;
+        let meant = saturation > 0.0 && slope_voltage > 0.0 && series >= 0.0 && shunt > 0.0;
+        let voltage = if meant { voltage } else { f64::NAN };
+        let leak = 1.0 / shunt;
+        let divider = 1.0 + series * leak;
+        let without_diode = (voltage + series * (photo + saturation)) / divider;
+        let ln_ratio = libm::log(series * saturation / (divider * slope_voltage));
+        let dropped = wright_omega(ln_ratio + without_diode / slope_voltage);
+        // The voltage across the diode, and I0·exp(u/a). Where little is left of a large voltage, the exponential comes
+        // by the equation that `dropped` solves.
+        let (across, diode, forward) = if dropped > 1.0 {
+            let across = slope_voltage * (libm::log(dropped) - ln_ratio);
+            let forward = dropped * divider * slope_voltage / series;
+            (across, forward - saturation, forward)
+        } else {
+            let across = without_diode - slope_voltage * dropped;
+            let diode = saturation * libm::expm1(across / slope_voltage);
+            (across, diode, diode + saturation)
+        };
+        let conductance = forward / slope_voltage + leak;
+        let fed_back = 1.0 + series * conductance;
+        let slope = conductance / fed_back;
+        let current = (photo - diode - across * leak) / fed_back + (across - voltage) * slope;
+        Response {
+            current,
+            by_voltage: -slope,
+            by_photo: 1.0 / fed_back,
+            by_saturation: -diode / fed_back / saturation,
+            by_slope_voltage: forward * across / (slope_voltage * slope_voltage) / fed_back,
+            by_series: -slope * current,
+            by_leak: -across / fed_back,
+        }
+    }
+
+    /// The current at a voltage and its derivatives with respect to the logarithms of photocurrent, saturation current,
+    /// slope voltage, series and shunt resistance, in this order.
+    #[must_use]
+    pub fn in_logarithms(&self, voltage: f64) -> (f64, [f64; 5]) {
+        let at = self.response(voltage);
+        let slopes = [
+            at.by_photo * self.photo,
+            at.by_saturation * self.saturation,
+            at.by_slope_voltage * self.slope_voltage,
+            at.by_series * self.series,
+            -at.by_leak / self.shunt,
+        ];
+        (at.current, slopes)
+    }
+}
+
+impl<S: Scalar> SingleDiode<S> {
+    /// The parameters without their derivatives.
+    #[must_use]
+    pub fn values(&self) -> SingleDiode<f64> {
+        SingleDiode {
+            photo: self.photo.value(),
+            saturation: self.saturation.value(),
+            slope_voltage: self.slope_voltage.value(),
+            series: self.series.value(),
+            shunt: self.shunt.value(),
+        }
+    }
+
+    /// The current at a voltage.
+    #[must_use]
+    pub fn current(&self, voltage: S) -> S {
+        let at = self.values().response(voltage.value());
+        // Zero, with the derivative of what it is taken of.
+        let change = |of: S| of - of.value();
+        S::constant(at.current)
+            + change(voltage) * at.by_voltage
+            + change(self.photo) * at.by_photo
+            + change(self.saturation) * at.by_saturation
+            + change(self.slope_voltage) * at.by_slope_voltage
+            + change(self.series) * at.by_series
+            + change(self.leak()) * at.by_leak
+    }
+
+    /// The current without voltage.
+    #[must_use]
+    pub fn short_circuit(&self) -> S {
+        self.current(S::constant(0.0))
+    }
+
+    /// The voltage without current; zero in the dark.
+    ///
+    /// # Errors
+    /// Where a parameter has no meaning.
+    pub fn open_circuit(&self) -> Result<S, RootError> {
+        solve(&OpenCircuit, &self.parameters(), (0.0, self.limit()), 0.0)
+    }
+
+    /// The point of most power between short and open circuit; in the dark that is the origin.
+    ///
+    /// # Errors
+    /// As [`SingleDiode::open_circuit`].
+    pub fn maximum_power(&self) -> Result<Point<S>, RootError> {
+        let voltage = solve(&MaximumPower, &self.parameters(), (0.0, self.limit()), 0.0)?;
+        Ok(Point {
+            voltage,
+            current: self.current(voltage),
+        })
+    }
+
+    /// The most power over the product of open-circuit voltage and short-circuit current; not a number in the dark.
+    ///
+    /// # Errors
+    /// As [`SingleDiode::maximum_power`].
+    pub fn fill_factor(&self) -> Result<S, RootError> {
+        let most = self.maximum_power()?;
+        Ok(most.voltage * most.current / (self.open_circuit()? * self.short_circuit()))
+    }
+
+    /// −dV/dI at a voltage: at open circuit it is more than the series resistance, at short circuit nearly the shunt.
+    #[must_use]
+    pub fn slope_resistance(&self, voltage: S) -> S {
+        self.slope_resistance_at(voltage, self.current(voltage))
+    }
+
+    fn slope_resistance_at(&self, voltage: S, current: S) -> S {
+        let across = voltage + current * self.series;
+        let forward = self.saturation * (across / self.slope_voltage).exp();
+        self.series + S::constant(1.0) / (forward / self.slope_voltage + self.leak())
+    }
+
+    fn leak(&self) -> S {
+        S::constant(1.0) / self.shunt
+    }
+
+    fn parameters(&self) -> [S; 5] {
+        [
+            self.photo,
+            self.saturation,
+            self.slope_voltage,
+            self.series,
+            self.shunt,
+        ]
+    }
+
+    fn of([photo, saturation, slope_voltage, series, shunt]: [S; 5]) -> Self {
+        SingleDiode {
+            photo,
+            saturation,
+            slope_voltage,
+            series,
+            shunt,
+        }
+    }
+
+    /// A voltage at which the diode alone or the shunt alone takes all of the photocurrent.
+    fn limit(&self) -> f64 {
+        let of = self.values();
+        if of.photo == 0.0 {
+            return 0.0;
+        }
+        let diode = of.slope_voltage * libm::log1p(of.photo / of.saturation);
+        let shunt = of.photo * of.shunt;
+        let nearer = if diode.abs() < shunt.abs() {
+            diode
+        } else {
+            shunt
+        };
+        // With room for rounding, so that the current has changed its sign there.
+        nearer * (1.0 + 8.0 * f64::EPSILON)
+    }
+}
+
+struct OpenCircuit;
+
+/// What diode and shunt leave of the photocurrent: without current there is no voltage across the series resistance.
+impl Equation<5> for OpenCircuit {
+    fn residual<S: Scalar>(&self, voltage: S, parameters: &[S; 5]) -> S {
+        let cell = SingleDiode::of(*parameters);
+        let diode = cell.saturation * (voltage / cell.slope_voltage).exp_m1();
+        cell.photo - diode - voltage * cell.leak()
+    }
+}
+
+struct MaximumPower;
+
+/// dP/dV of P = V·I.
+impl Equation<5> for MaximumPower {
+    fn residual<S: Scalar>(&self, voltage: S, parameters: &[S; 5]) -> S {
+        let cell = SingleDiode::of(*parameters);
+        let current = cell.current(voltage);
+        current - voltage / cell.slope_resistance_at(voltage, current)
+    }
+}
+
+/// The z for which z + ln z is this number: Lambert's W of its exponential, which itself may overflow.
+///
+/// Two steps of fourth order (F. N. Fritsch, R. E. Shafer, W. P. Crowley, Comm. ACM 16 (1973) 123: from memory) from a
+/// start within a third of the root.
+#[must_use]
+pub fn wright_omega(of: f64) -> f64 {
+    // From here on ln z is lost beside z, or z beside ln z.
+    if of > 1e18 {
+        return of;
+    }
+    if of < -40.0 {
+        return libm::exp(of);
+    }
+    let mut z = if of < 1.0 {
+        let e = libm::exp(of);
+        e / (1.0 + e)
+    } else {
+        let ln = libm::log(of);
+        of - ln + ln / of
+    };
+    for _ in 0..2 {
+        let left = of - z - libm::log(z);
+        let one = 1.0 + z;
+        let third = one * (one + left * (2.0 / 3.0));
+        z *= 1.0 + left / one * (third - 0.5 * left) / (third - left);
+    }
+    z
+}
