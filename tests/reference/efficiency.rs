@@ -117,7 +117,11 @@ fn sign_of_the_current_and_order_of_the_sweep_change_nothing() {
             assert_same(&plain, &flipped, &[]);
             assert_eq!(plain.cards[0].curves[0].1, flipped.cards[0].curves[0].1);
             let reverse: Vec<_> = points.iter().rev().copied().collect();
-            assert_same(&plain, &cell(&reverse, &chosen), &[]);
+            let reverse = cell(&reverse, &chosen);
+            assert_same(&plain, &reverse, &[]);
+            for (swept, word) in [(&plain, "forward"), (&reverse, "reverse")] {
+                assert!(check(swept, "direction").sentence.contains(word));
+            }
         }
     }
     let negative: Vec<_> = silicon().iter().map(|(v, i)| (*v, -i)).collect();
@@ -485,6 +489,7 @@ fn a_colleague_would_say() {
     let usual = cell(&silicon, &[("area", "25.5 cm2"), ("noise", "1 mA")]);
     for code in [
         "photocurrent_sign",
+        "direction",
         "coarse_points",
         "methods_differ",
         "fill_factor",
@@ -492,7 +497,7 @@ fn a_colleague_would_say() {
     ] {
         assert_eq!(level(&usual, code), "in range");
     }
-    assert_eq!(ready(&usual).checks.len(), 5);
+    assert_eq!(ready(&usual).checks.len(), 6);
     let small = cell(&silicon, &[("irradiance", "500 W/m2")]);
     assert_eq!(level(&small, "implausible_efficiency"), "warning");
     assert_eq!(level(&small, "irradiance"), "note");

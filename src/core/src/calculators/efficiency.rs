@@ -33,11 +33,11 @@
 //! The silicon cell of Easwarakhanthan et al., Int. J. Solar Energy 4 (1986) 1: Voc = 0.5727 V, Isc = 0.7605 A,
 //! Pmax = 0.3108 W by the parabola; on the full disc of 57 mm (25.52 cm²) at 1000 W/m², η = 12.2 %.
 
-mod sweep;
-
 use std::sync::Arc;
 
-use self::sweep::Sweep;
+use super::sweep::{
+    Columns, Sweep, first, last, photocurrent_is_negative, short_circuit, within_reach,
+};
 use super::*;
 use crate::numerics::curve::{Crossing, Curve, CurveError, Interpolated, Peak};
 use crate::problem::{Check, Problem, Source, computed, derived, memory, practice};
@@ -490,9 +490,14 @@ impl Figures {
         };
         let empty = Points::default();
         let points = given.points(field).unwrap_or(&empty);
-        let sweep = Sweep::new(field, &VOLTAGE, points)?;
-        let short = short_circuit(&sweep.curve, field)?;
-        let negative = photocurrent_is_negative(&sweep.curve, &short, field, current)?;
+        let columns = Columns {
+            field,
+            voltage: &VOLTAGE,
+            current,
+        };
+        let sweep = Sweep::new(columns, points)?;
+        let short = short_circuit(&sweep.curve, columns)?;
+        let negative = photocurrent_is_negative(&sweep.curve, &short, columns)?;
         let sign = if negative { -1.0 } else { 1.0 };
         let curve = sweep.curve.map(|_, current| sign * current);
         let short = Interpolated {
@@ -547,58 +552,6 @@ impl Figures {
     }
 }
 
-/// The current at 0 V, with the sign it came in.
-fn short_circuit(curve: &Curve, field: &Field) -> Result<Interpolated, Problem> {
-    let too_far = || {
-        Problem::at(
-            field,
-            "no_short_circuit",
-            format!(
-                "The points ({} to {}) are too far from 0 V to read the short-circuit current from them.",
-                VOLTAGE.say(first(curve)),
-                VOLTAGE.say(last(curve)),
-            ),
-            "Measure from 0 V or slightly below it.",
-        )
-    };
-    let short = curve.linear(0.0).map_err(|_| too_far())?;
-    if within_reach(curve, 0.0, short.weights) {
-        Ok(short)
-    } else {
-        Err(too_far())
-    }
-}
-
-/// The sign is that of the current near 0 V: both points used and the value between them must agree.
-fn photocurrent_is_negative(
-    curve: &Curve,
-    short: &Interpolated,
-    field: &Field,
-    current: &Field,
-) -> Result<bool, Problem> {
-    let [(left, _), (right, _)] = short.weights;
-    let seen = [curve.y()[left], short.y, curve.y()[right]];
-    if seen.iter().all(|i| *i > 0.0) {
-        Ok(false)
-    } else if seen.iter().all(|i| *i < 0.0) {
-        Ok(true)
-    } else {
-        Err(Problem::at(
-            field,
-            "sign_unclear",
-            format!(
-                "Near 0 V the current changes from {} at {} to {} at {}: it does not show the sign of the \
-                 photocurrent.",
-                current.say(seen[0]),
-                VOLTAGE.say(curve.x()[left]),
-                current.say(seen[2]),
-                VOLTAGE.say(curve.x()[right]),
-            ),
-            "Paste the sweep of the illuminated cell, with points below 0 V or closer together.",
-        ))
-    }
-}
-
 /// Where the photocurrent is used up.
 fn open_circuit(curve: &Curve, field: &Field) -> Result<Crossing, Problem> {
     let missing = || {
@@ -629,21 +582,6 @@ fn open_circuit(curve: &Curve, field: &Field) -> Result<Crossing, Problem> {
             "Reverse the sign of the voltages, or swap the leads.",
         ))
     }
-}
-
-/// Whether a place lies among the points, or beyond them by no more than the distance of the two points used.
-fn within_reach(curve: &Curve, place: f64, used: [(usize, f64); 2]) -> bool {
-    let [(left, _), (right, _)] = used;
-    let spacing = curve.x()[right] - curve.x()[left];
-    first(curve) - spacing <= place && place <= last(curve) + spacing
-}
-
-fn first(curve: &Curve) -> f64 {
-    curve.x().first().copied().unwrap_or(f64::NAN)
-}
-
-fn last(curve: &Curve) -> f64 {
-    curve.x().last().copied().unwrap_or(f64::NAN)
 }
 
 /// Says why there is no maximum power point.
@@ -692,7 +630,7 @@ fn maximum(curve: &Curve, method: &str, open: &Crossing) -> Result<Peak, CurveEr
 impl Figures {
     /// What the points themselves give reason to say.
     fn checks(&self) -> Vec<Check> {
-        let mut checks = vec![self.sign()];
+        let mut checks = vec![self.sign(), self.sweep.direction.check()];
         checks.extend(self.extrapolated());
         checks.extend(self.handled());
         checks.extend(self.crossings());

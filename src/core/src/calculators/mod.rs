@@ -43,6 +43,7 @@ mod step_mean;
 mod stock;
 mod stock_aliquot;
 mod straight_line;
+mod sweep;
 mod thickness;
 mod treatment_bath;
 mod triiodide;
