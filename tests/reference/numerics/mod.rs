@@ -5,6 +5,7 @@
 pub(crate) mod comparisons;
 mod curves;
 mod distributions;
+mod least_squares;
 mod lines;
 mod polynomials;
 mod profiles;

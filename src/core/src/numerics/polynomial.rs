@@ -337,7 +337,7 @@ impl Design {
 }
 
 /// v − u (uᵀv) for a reflector u of squared length two that is zero before `from`.
-fn reflect<S: Scalar>(reflector: &[f64], from: usize, vector: &mut [S]) {
+pub(super) fn reflect<S: Scalar>(reflector: &[f64], from: usize, vector: &mut [S]) {
     let mut along = S::constant(0.0);
     for (&u, &v) in reflector.iter().zip(vector.iter()).skip(from) {
         along += v * u;
@@ -347,6 +347,6 @@ fn reflect<S: Scalar>(reflector: &[f64], from: usize, vector: &mut [S]) {
     }
 }
 
-fn dot(a: &[f64], b: &[f64]) -> f64 {
+pub(super) fn dot(a: &[f64], b: &[f64]) -> f64 {
     a.iter().zip(b).map(|(a, b)| a * b).sum()
 }
