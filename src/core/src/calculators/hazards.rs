@@ -122,6 +122,7 @@ pub(super) const SEALING_PLATE: Hazard = Hazard {
     what: "Sealing plate",
     caution: "It is hot enough to burn, and so is the glass that leaves it. Use tweezers and let it cool; press evenly, since \
               glass under load cracks.",
+};
 pub(super) const LAMP: Hazard = Hazard {
     what: "Lamp",
     caution: "A solar simulator glares, gives off ultraviolet light and gets hot. Do not look into the beam; cover skin, \

@@ -40,8 +40,8 @@ mod powder;
 mod powder_acid;
 mod process_comparison;
 mod reference_coating;
-mod sealing_log;
 mod reporting_checklist;
+mod sealing_log;
 mod settling;
 mod soaking_log;
 mod solids_residue;
@@ -107,18 +107,17 @@ pub static ALL: &[&Calculator] = &[
     &electrolyte::CALCULATOR,
     &stock_aliquot::CALCULATOR,
     &triiodide::CALCULATOR,
-    &diffusion_limit::CALCULATOR,
     &sealing_log::CALCULATOR,
     &cell_filling::CALCULATOR,
     &vacuum_filling::CALCULATOR,
-    &efficiency::CALCULATOR,
-    &process_comparison::CALCULATOR,
-    &reporting_checklist::CALCULATOR,
-    &loss_analysis::CALCULATOR,
+    &diffusion_limit::CALCULATOR,
     &spectral_mismatch::CALCULATOR,
     &irradiance::CALCULATOR,
-    &efficiency::CALCULATOR,
     &photocurrent::CALCULATOR,
+    &efficiency::CALCULATOR,
+    &loss_analysis::CALCULATOR,
+    &process_comparison::CALCULATOR,
+    &reporting_checklist::CALCULATOR,
 ];
 
 /// The worked cases of every calculator, in the order of [`ALL`]. They stand apart from the declarations so that the
@@ -164,18 +163,17 @@ pub static CASES: &[&[Case]] = &[
     electrolyte::CASES,
     stock_aliquot::CASES,
     triiodide::CASES,
-    diffusion_limit::CASES,
     sealing_log::CASES,
     cell_filling::CASES,
     vacuum_filling::CASES,
-    efficiency::CASES,
-    process_comparison::CASES,
-    reporting_checklist::CASES,
-    loss_analysis::CASES,
+    diffusion_limit::CASES,
     spectral_mismatch::CASES,
     irradiance::CASES,
-    efficiency::CASES,
     photocurrent::CASES,
+    efficiency::CASES,
+    loss_analysis::CASES,
+    process_comparison::CASES,
+    reporting_checklist::CASES,
 ];
 
 /// Every worked case with its calculator.
