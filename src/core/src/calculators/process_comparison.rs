@@ -227,8 +227,8 @@ static DENSITY: Measure = measure(
 
 static EFFICIENCY_PROCESSES: Field = processes("efficiency_by_process", &EFFICIENCY_COLUMNS);
 static FILL_FACTOR_PROCESSES: Field = processes("fill_factor_by_process", &FILL_FACTOR_COLUMNS);
-static VOLTAGE_PROCESSES: Field = processes("voltage_by_process", &VOLTAGE_COLUMNS);
-static DENSITY_PROCESSES: Field = processes("density_by_process", &DENSITY_COLUMNS);
+static VOLTAGE_PROCESSES: Field = processes("open_circuit_voltage_by_process", &VOLTAGE_COLUMNS);
+static DENSITY_PROCESSES: Field = processes("short_circuit_density_by_process", &DENSITY_COLUMNS);
 static EFFICIENCY_PAIRS: Field = pairs("efficiency_pairs", &EFFICIENCY_PAIR);
 static FILL_FACTOR_PAIRS: Field = pairs("fill_factor_pairs", &FILL_FACTOR_PAIR);
 static VOLTAGE_PAIRS: Field = pairs("voltage_pairs", &VOLTAGE_PAIR);
