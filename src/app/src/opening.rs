@@ -13,6 +13,8 @@ use crate::{dom, link};
 
 /// The demo run sheet.
 const DEMO: &str = include_str!("../../../demo-data/zinc-oxide-tiles.json");
+/// Cells of two processes, compared.
+const TWO_PROCESSES: &str = include_str!("../../../demo-data/two-firings.json");
 
 /// A run sheet that is open.
 #[derive(Clone, Debug, PartialEq)]
@@ -54,14 +56,20 @@ pub(crate) async fn open(store: &Store, route: &Route) -> Result<(Opened, Option
             Ok((fresh(from.document.next_batch()), notice))
         }
         Route::New(New::Chain) => Ok((fresh(chain()), None)),
-        Route::New(New::Demo) => match restore(DEMO) {
-            Ok(restored) => Ok((fresh(restored.document), None)),
-            Err(error) => Err(Notice::with(error.to_string(), error.hint())),
-        },
+        Route::New(New::Demo) => Ok((fresh(invented(DEMO)?), None)),
+        Route::New(New::TwoProcesses) => Ok((fresh(invented(TWO_PROCESSES)?), None)),
         Route::New(New::Calculator(id)) => Ok((fresh(one(id)?), None)),
         Route::New(New::Empty) | Route::Shelf | Route::Begin | Route::Unknown => {
             Ok((fresh(Document::default()), None))
         }
+    }
+}
+
+/// An invented run sheet that comes with the page.
+fn invented(text: &str) -> Result<Document, Notice> {
+    match restore(text) {
+        Ok(restored) => Ok(restored.document),
+        Err(error) => Err(Notice::with(error.to_string(), error.hint())),
     }
 }
 
@@ -130,8 +138,10 @@ mod tests {
     use super::*;
 
     #[test]
-    fn the_demo_is_read_without_repair() {
-        let restored = restore(DEMO).unwrap();
-        assert_eq!(restored.notes, [""; 0]);
+    fn invented_run_sheets_are_read_without_repair() {
+        for text in [DEMO, TWO_PROCESSES] {
+            let restored = restore(text).unwrap();
+            assert_eq!(restored.notes, [""; 0]);
+        }
     }
 }

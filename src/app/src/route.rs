@@ -47,6 +47,8 @@ pub(crate) enum New {
     Chain,
     /// The invented example.
     Demo,
+    /// The invented cells of two processes.
+    TwoProcesses,
     /// One card.
     Calculator(String),
     /// All of another run sheet.
@@ -67,6 +69,7 @@ impl Route {
             ("new", ["empty"]) => Route::New(New::Empty),
             ("new", ["chain"]) => Route::New(New::Chain),
             ("new", ["demo"]) => Route::New(New::Demo),
+            ("new", ["two-processes"]) => Route::New(New::TwoProcesses),
             ("new", ["card", id]) if is_id(id) => Route::New(New::Calculator((*id).into())),
             ("new", ["copy", id]) if is_id(id) => Route::New(New::CopyOf((*id).into())),
             ("new", ["next-batch", id]) if is_id(id) => Route::New(New::NextBatchOf((*id).into())),
@@ -123,6 +126,7 @@ impl fmt::Display for Route {
             Route::New(New::Empty) => write!(out, "#/new/empty"),
             Route::New(New::Chain) => write!(out, "#/new/chain"),
             Route::New(New::Demo) => write!(out, "#/new/demo"),
+            Route::New(New::TwoProcesses) => write!(out, "#/new/two-processes"),
             Route::New(New::Calculator(id)) => write!(out, "#/new/card/{id}"),
             Route::New(New::CopyOf(id)) => write!(out, "#/new/copy/{id}"),
             Route::New(New::NextBatchOf(id)) => write!(out, "#/new/next-batch/{id}"),
@@ -195,6 +199,7 @@ mod tests {
             Route::New(New::Empty),
             Route::New(New::Chain),
             Route::New(New::Demo),
+            Route::New(New::TwoProcesses),
             Route::New(New::Calculator("dilution".into())),
             Route::New(New::CopyOf(id())),
             Route::New(New::NextBatchOf(id())),

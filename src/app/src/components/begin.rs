@@ -30,6 +30,8 @@ pub(crate) fn begin() -> Html {
             <ul class="offers">
                 { offer(New::Chain, "The whole chain", "A card for every step from the ink to the measured cell, linked where one step feeds the next.") }
                 { offer(New::Demo, "The demo", "An invented run of zinc oxide tiles, filled in, to look at and to try things on.") }
+                { offer(New::TwoProcesses, "Two processes compared",
+                    "Twelve invented cells of two ways of firing: their curves, which way is better, how sure that is, and why.") }
                 { offer(New::Empty, "Empty", "No card yet: add the steps as you come to them.") }
             </ul>
             <h2>{ "Or with one step" }</h2>

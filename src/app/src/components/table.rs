@@ -1,7 +1,7 @@
 //! Rows of entries. Rows are told apart by identifier, never by place. A row with many entries is folded, with its name
-//! and its numbers in sight, and its tick beside them: so folded, an ink's components are the list to weigh out from.
+//! and its first words and numbers in sight, and its tick beside them: so folded, an ink's components are the list to weigh out from.
 
-use glasswick_core::calculators::Field;
+use glasswick_core::calculators::{Field, FieldKind};
 use glasswick_core::sheet::{Input, Row};
 use yew::prelude::*;
 
@@ -11,7 +11,7 @@ use crate::view::{numbered, row_name};
 
 /// A row with more entries than this is folded.
 const FEW: usize = 5;
-/// So many of its numbers are shown while it is folded.
+/// So many of its words and numbers are shown while it is folded.
 const SHOWN: usize = 3;
 
 pub(crate) fn table_input(
@@ -55,7 +55,7 @@ pub(crate) fn table_input(
               <div class="row" role="group" aria-label={name.clone()}>
                 if folds {
                     <div class="row-head">{ for ticks.map(cell) }{ remove }</div>
-                    <Fold {name} about={numbers(columns, row)} open={is_new(columns, row)} needed={asks(form, table, row)}>
+                    <Fold {name} about={at_a_glance(form, table, columns, row)} open={is_new(columns, row)} needed={asks(form, table, row)}>
                         { cells }
                     </Fold>
                 } else {
@@ -75,18 +75,28 @@ pub(crate) fn table_input(
     }
 }
 
-/// The first numbers typed in a row.
-fn numbers(columns: &[&Field], row: &Row) -> String {
-    let number = |column: &&Field| match row.cells.get(column.id)? {
+/// The first words and numbers of a row after its name.
+fn at_a_glance(form: &Form, table: &str, columns: &[&Field], row: &Row) -> String {
+    let name = row_name(columns, row);
+    let words = |column: &&Field| match row.cells.get(column.id)? {
         Input::Typed(typed) if !typed.text.trim().is_empty() => {
             let kind = column.number_kind()?;
             let unit = glasswick_core::quantity::unit(kind, &typed.unit);
             let after = unit.map_or_else(String::new, |unit| unit.after_number());
             Some(format!("{}{after}", typed.text.trim()))
         }
+        Input::Link(_) => {
+            let path = format!("{table}.{}.{}", row.id, column.id);
+            Some(form.view.links.get(&path)?.shown.clone())
+        }
+        Input::Text(text) if matches!(column.kind, FieldKind::Text) => {
+            let text = text.trim();
+            let is_name = name.as_deref().is_some_and(|name| name.trim() == text);
+            (!text.is_empty() && !is_name).then(|| text.to_owned())
+        }
         _ => None,
     };
-    let first: Vec<String> = columns.iter().filter_map(number).take(SHOWN).collect();
+    let first: Vec<String> = columns.iter().filter_map(words).take(SHOWN).collect();
     first.join(" · ")
 }
 

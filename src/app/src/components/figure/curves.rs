@@ -56,6 +56,9 @@ pub(super) struct CurveFigureProps {
     pub(super) series: Vec<Curve>,
     /// The card's results; the maximum power point among them is marked.
     pub(super) results: Vec<ResultView>,
+    /// The curves are those of other cards, on which their numbers stand.
+    #[prop_or_default]
+    pub(super) overlaid: bool,
 }
 
 /// The axes of a figure.
@@ -138,7 +141,7 @@ pub(super) fn CurveFigure(props: &CurveFigureProps) -> Html {
         .map(|curve| format!("{}: {} points", curve.name, curve.points.x.len()))
         .collect();
     let described = format!("{}; over {}.", described.join(", "), axes.x.label());
-    let title = if series.len() > 1 && series.iter().all(|curve| curve.field.is(first.field)) {
+    let title = if props.overlaid {
         format!(
             "{}, {} cards over each other",
             first.field.title,
@@ -168,7 +171,11 @@ pub(super) fn CurveFigure(props: &CurveFigureProps) -> Html {
             if last > 0 {
                 { slider(&title, at, last, &said(series, &axes, place), read.setter()) }
             }
-            { for series.iter().map(|curve| html! { <Numbers curve={curve.clone()} /> }) }
+            if props.overlaid {
+                <p class="help">{ "The numbers of each stand on its own card." }</p>
+            } else {
+                { for series.iter().map(|curve| html! { <Numbers curve={curve.clone()} /> }) }
+            }
         </Frame>
     }
 }

@@ -25,13 +25,13 @@ pub(crate) fn card_figures(view: &CardView) -> Html {
     };
     html! {
         <>
+            { for view.strips.as_ref().map(|strips| strips_figure(strips, &view.card.title)) }
             { for figures(&view.curves).into_iter().map(curves) }
             { for view.overlaid.iter().cloned().map(|series| {
                 let key = series.first().map_or_else(String::new, |curve| format!("overlaid-{}", curve.field.id));
-                html! { <CurveFigure {key} card={view.card.title.clone()} {series} results={Vec::new()} /> }
+                html! { <CurveFigure {key} card={view.card.title.clone()} {series} results={Vec::new()} overlaid=true /> }
             }) }
             { bar_figures(view) }
-            { for view.strips.as_ref().map(|strips| strips_figure(strips, &view.card.title)) }
             { for view.jet_map.as_ref().map(|map| jet_map(map, &view.card.title)) }
         </>
     }
