@@ -456,13 +456,17 @@ fn margin(given: &Given<'_, f64>, found: &Found<f64>) -> Option<Check> {
         None => " The pores of the film take part of it.",
     };
     let least = LEAST_TRIIODIDE.say(found.get(&LEAST_TRIIODIDE)?);
-    let advice = match found.get(&LARGEST_GAP) {
+    // A gap below the largest that still falls short lacks triiodide, not speed: the film holds it up.
+    let largest = found
+        .get(&LARGEST_GAP)
+        .filter(|gap| *gap < given[&GAP] || margin >= given[&WANTED]);
+    let advice = match largest {
         Some(gap) => format!(
             "With this triiodide the gap may be {} at most; with this gap it takes {least} of triiodide or more.",
             LARGEST_GAP.say(gap)
         ),
         None => format!(
-            "In this film no gap is small enough; with this gap it takes {least} of triiodide or more."
+            "The film itself holds triiodide up, and no narrower gap helps: it takes a thinner film, or {least} of triiodide or more."
         ),
     };
     Some(if margin < 1.0 {
