@@ -5,7 +5,7 @@ use glasswick_core::sheet::Evaluation;
 use wasm_bindgen_test::wasm_bindgen_test;
 
 use crate::properties::Generator;
-use crate::support::{alone, card, check, checks, near, number};
+use crate::support::{self, alone, card, check, checks, near, number};
 
 /// 50 mmol/L across 60 µm, changed as said.
 fn limit(changes: &[(&str, &str)]) -> Evaluation {
@@ -18,40 +18,74 @@ fn limit(changes: &[(&str, &str)]) -> Evaluation {
     alone(card("diffusion_limit", &[&usual, changes].concat()))
 }
 
-/// Fick's law stepped through the gap, two electrons a triiodide, both electrodes in one thin layer: started evenly and run
-/// until steady at a given current, the concentration at the counter electrode falls to nothing at 4·F·D·c/h.
-#[wasm_bindgen_test(unsupported = test)]
-fn the_limit_is_where_the_profile_touches_zero() {
+/// Fick's law stepped through slices of a gap at a current, two electrons a triiodide, made at one end and used up at the
+/// other: started evenly and run until steady. Slices are as wide as given, hold so much liquid and let diffuse so fast.
+/// Gives the concentrations at both electrodes.
+fn at_the_electrodes(slices: &[(f64, f64, f64)], mean: f64, current: f64) -> [f64; 2] {
     const FARADAY: f64 = 6.022_140_76e23 * 1.602_176_634e-19;
-    let (diffusivity, mean, gap) = (1.5e-9, 50.0, 60e-6);
-    let found = number(&limit(&[]).cards[0], "limit");
-    let flux = found / (2.0 * FARADAY);
-    let cells = 40;
-    let width = gap / f64::from(cells);
-    let step = 0.4 * width * width / diffusivity;
-    let mut profile = vec![mean; cells as usize];
-    for _ in 0..20_000 {
-        let flows: Vec<f64> = profile
-            .windows(2)
-            .map(|two| diffusivity * (two[0] - two[1]) / width)
-            .collect();
-        let inward = core::iter::once(flux).chain(flows.iter().copied());
-        let outward = flows.iter().copied().chain([flux]);
-        let changes: Vec<f64> = inward.zip(outward).map(|(from, to)| from - to).collect();
-        for (cell, change) in profile.iter_mut().zip(changes) {
-            *cell += change * step / width;
+    let flux = current / (2.0 * FARADAY);
+    let resistance = |slice: &(f64, f64, f64)| slice.0 / (2.0 * slice.2);
+    let between: Vec<f64> = slices
+        .windows(2)
+        .map(|two| resistance(&two[0]) + resistance(&two[1]))
+        .collect();
+    let quickest = between.iter().copied().fold(f64::INFINITY, f64::min);
+    let smallest = slices.iter().map(|slice| slice.0 * slice.1);
+    let step = 0.4 * quickest * smallest.fold(f64::INFINITY, f64::min);
+    let mut profile = vec![mean; slices.len()];
+    let mut flows = vec![flux; slices.len() + 1];
+    for _ in 0..60_000 {
+        for (flow, (two, resistance)) in flows[1..].iter_mut().zip(profile.windows(2).zip(&between))
+        {
+            *flow = (two[0] - two[1]) / resistance;
+        }
+        for ((cell, slice), two) in profile.iter_mut().zip(slices).zip(flows.windows(2)) {
+            *cell += (two[0] - two[1]) * step / (slice.0 * slice.1);
         }
     }
-    // The middle of the last cell is half a cell away from the electrode.
-    let slope = 2.0 * mean / gap;
-    let at_electrode = profile[profile.len() - 1] - slope * width / 2.0;
-    assert!(at_electrode.abs() < 1e-6 * mean, "{at_electrode}");
-    near(
-        profile[0] + slope * width / 2.0,
-        2.0 * mean,
-        1e-6,
-        "at the film",
-    );
+    // The middle of the outer slices is half a slice away from the electrodes.
+    let last = slices.len() - 1;
+    [
+        profile[0] + flux * resistance(&slices[0]),
+        profile[last] - flux * resistance(&slices[last]),
+    ]
+}
+
+#[wasm_bindgen_test(unsupported = test)]
+fn the_limit_is_where_the_profile_touches_zero() {
+    let found = number(&limit(&[]).cards[0], "limit");
+    let slices = vec![(60e-6 / 40.0, 1.0, 1.5e-9); 40];
+    let [made, used] = at_the_electrodes(&slices, 50.0, found);
+    assert!(used.abs() < 1e-6 * 50.0, "{used}");
+    near(made, 100.0, 1e-6, "at the film");
+}
+
+#[wasm_bindgen_test(unsupported = test)]
+fn with_a_film_it_touches_zero_as_well() {
+    for (thickness, porosity, inside) in [(10.0, 0.57, 0.44e-9), (30.0, 0.4, 0.2e-9)] {
+        let texts = [
+            format!("{thickness} um"),
+            format!("{} %", porosity * 100.0),
+            format!("{inside} m2/s"),
+        ];
+        let found = number(
+            &limit(&[
+                ("diffusivity", "1.24e-9 m2/s"),
+                ("gap", "48 um"),
+                ("film", "counted"),
+                ("thickness", &texts[0]),
+                ("porosity", &texts[1]),
+                ("film_diffusivity", &texts[2]),
+            ])
+            .cards[0],
+            "limit",
+        );
+        let film = (thickness * 1e-6 / 16.0, porosity, inside);
+        let room = ((48.0 - thickness) * 1e-6 / 16.0, 1.0, 1.24e-9);
+        let slices = [[film; 16], [room; 16]].concat();
+        let [_, used] = at_the_electrodes(&slices, 50.0, found);
+        assert!(used.abs() < 1e-6 * 50.0, "{used}");
+    }
 }
 
 #[wasm_bindgen_test(unsupported = test)]
@@ -110,6 +144,63 @@ fn a_margin_is_said_with_what_would_leave_it() {
     assert!(
         sentence.contains("such a current cannot last."),
         "{sentence}"
+    );
+}
+
+#[wasm_bindgen_test(unsupported = test)]
+fn a_film_takes_part_of_the_margin() {
+    fn film(changes: &[(&str, &str)]) -> Evaluation {
+        let usual = [
+            ("diffusivity", "1.24e-5 cm2/s"),
+            ("film", "counted"),
+            ("thickness", "10 um"),
+            ("porosity", "57 %"),
+            ("film_diffusivity", "0.44e-5 cm2/s"),
+            ("current", "12 mA/cm2"),
+        ];
+        limit(&[&usual, changes].concat())
+    }
+    // At the largest gap the margin is the wanted one.
+    let widest = format!("{} m", number(&film(&[]).cards[0], "largest_gap"));
+    let at_widest = film(&[("gap", &widest)]);
+    near(number(&at_widest.cards[0], "margin"), 2.0, 1e-12, "margin");
+    // A film that does not hinder and is all pores is no film.
+    let open = film(&[("porosity", "100 %"), ("film_diffusivity", "1.24e-5 cm2/s")]);
+    let without = limit(&[("diffusivity", "1.24e-5 cm2/s"), ("current", "12 mA/cm2")]);
+    for output in ["limit", "largest_gap", "least_triiodide"] {
+        let (one, other) = (
+            number(&open.cards[0], output),
+            number(&without.cards[0], output),
+        );
+        near(one, other, 1e-13, output);
+    }
+    // So slow a film limits by itself.
+    let slow = film(&[("film_diffusivity", "2e-8 cm2/s"), ("thickness", "30 um")]);
+    assert!(slow.cards[0].output("largest_gap").is_none());
+    let (level, sentence) = check(&slow, "limited_by_diffusion").unwrap();
+    assert_eq!(level, Level::Warning);
+    assert!(
+        sentence.contains("The film itself holds triiodide up,"),
+        "{sentence}"
+    );
+    // A wide room would hold triiodide enough, but a narrower one does not help.
+    let held_up = film(&[
+        ("film_diffusivity", "1e-9 cm2/s"),
+        ("current", "0.3 mA/cm2"),
+    ]);
+    assert!(number(&held_up.cards[0], "largest_gap") > 60e-6);
+    let (_, sentence) = check(&held_up, "limited_by_diffusion").unwrap();
+    assert!(
+        sentence.contains("The film itself holds triiodide up,"),
+        "{sentence}"
+    );
+    let odd = film(&[("film_diffusivity", "2e-5 cm2/s")]);
+    assert_eq!(check(&odd, "film_faster").unwrap().0, Level::Warning);
+    support::stops(
+        &film(&[("thickness", "60 um")]),
+        "thickness",
+        "film_above_gap",
+        "The film (60 µm) fills the gap (60 µm): it would touch the counter electrode.",
     );
 }
 

@@ -416,7 +416,7 @@ const MEASURED: &[(&str, &[&str])] = &[
     ),
     ("cell_filling", &[]),
     ("vacuum_filling", &["actual_pumped"]),
-    ("diffusion_limit", &[]),
+    ("diffusion_limit", &["thickness"]),
     (
         "sealing_log",
         &[

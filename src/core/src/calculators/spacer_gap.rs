@@ -1065,7 +1065,10 @@ fn margin(given: &Given<'_, f64>, found: &Found<f64>) -> Option<Check> {
             rule,
         )
     } else {
-        let sentence = format!("Between film and counter electrode lie {between}.");
+        let sentence = match given.get(&EDGE_1) {
+            Some(_) => format!("Between film and counter electrode lie at least {between}."),
+            None => format!("Between film and counter electrode lie {between}."),
+        };
         Check::in_range("gap_over_film", sentence, rule)
     })
 }
