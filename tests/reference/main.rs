@@ -49,6 +49,7 @@ mod numerics;
 mod particles;
 mod passes;
 mod platform;
+mod points;
 mod powder;
 mod powder_acid;
 mod properties;
