@@ -55,6 +55,7 @@ mod particles;
 mod passes;
 mod photocurrent;
 mod platform;
+mod points;
 mod powder;
 mod powder_acid;
 mod process_comparison;

@@ -158,7 +158,14 @@ fn pairs(
         .filter(|number| !xs.contains(number) && !ys.contains(number))
         .collect();
     if ys.is_empty() && !xs.is_empty() {
-        ys.clone_from(&unknown);
+        // Without heads, one of them may as well be a number or a time.
+        let titled = |number: &usize| {
+            let column = columns.iter().find(|column| column.number == *number);
+            column.is_some_and(|column| !column.title.is_empty())
+        };
+        if unknown.len() == 1 || unknown.iter().all(titled) {
+            ys.clone_from(&unknown);
+        }
     }
     if xs.is_empty() && !ys.is_empty() && unknown.len() == 1 {
         xs.clone_from(&unknown);

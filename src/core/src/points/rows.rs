@@ -4,7 +4,7 @@ use core::ops::Range;
 
 use super::cells::{self, Form};
 use super::problem::PointsProblem;
-use super::{Corrections, Delimiter};
+use super::{Corrections, Delimiter, title};
 
 /// What a line is.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -93,6 +93,7 @@ impl<'a> Table<'a> {
             blocks: Vec::new(),
         };
         table.sort(within);
+        table.settle_words();
         table.blocks();
         if table.rows.is_empty() {
             return Err(PointsProblem::new(
@@ -150,7 +151,7 @@ impl<'a> Table<'a> {
         let leads = cells
             .first()
             .is_some_and(|cell| self.form.number(cell).is_some());
-        // A line of words with a number in it waits for what stands around it: see `settle`.
+        // A line of words with a number in it waits for what stands around it: see `settle_words`.
         if words == 0 && numbers + missing > 0 || leads || (missing > 0 && numbers > 0) {
             Sort::Broken
         } else {
@@ -181,17 +182,26 @@ impl<'a> Table<'a> {
             }
         }
         self.drop_strays(&mut blocks);
-        self.settle(&blocks);
+        if let Some(first) = blocks.first() {
+            self.settle_above(first);
+        }
         self.blocks = self.without_odd(blocks);
     }
 
-    /// Whether a line of words stands between two rows, or a blank line and the number of cells changes.
+    /// Whether a line of words stands between two rows, or a blank line and the number of cells changes. A comment all by
+    /// itself is a remark, unless it says that what follows is dark or light.
     fn parted(&self, row: Row, next: Row) -> bool {
         let between = &self.sorts[row.line + 1..next.line];
+        let lines = &self.lines[row.line + 1..next.line];
+        let remark = |line: &str| {
+            between.len() == 1
+                && is_comment(line, self.form.delimiter)
+                && title::illumination(line).is_none()
+        };
         let words = between
             .iter()
-            .zip(&self.lines[row.line + 1..next.line])
-            .any(|(sort, line)| *sort == Sort::Words && !is_rule(line));
+            .zip(lines)
+            .any(|(sort, line)| *sort == Sort::Words && !is_rule(line) && !remark(line));
         words || (between.contains(&Sort::Blank) && row.raw != next.raw)
     }
 
@@ -273,45 +283,52 @@ impl<'a> Table<'a> {
         blocks
     }
 
-    /// Lines that looked broken before the first row, and lines of words with a number among the rows.
-    fn settle(&mut self, blocks: &[Block]) {
-        let Some(first) = blocks.first() else {
-            return;
-        };
-        let first_line = self.rows[first.rows.start].line;
+    /// "lamp off 7.3" all by itself between rows is a row that cannot be read; among other words it is words.
+    fn settle_words(&mut self) {
         let mut cells = Vec::new();
+        let mut last = None;
         for place in 0..self.lines.len() {
-            if !matches!(self.sorts[place], Sort::Broken | Sort::Words) {
+            if self.sorts[place] == Sort::Row {
+                last = self.rows_at(place);
+            }
+            let (Some(row), Sort::Words) = (last, self.sorts[place]) else {
+                continue;
+            };
+            let in_table = |sort: Option<&Sort>| {
+                sort.is_none_or(|sort| matches!(sort, Sort::Row | Sort::Broken))
+            };
+            let alone = in_table(place.checked_sub(1).and_then(|up| self.sorts.get(up)))
+                && in_table(self.sorts.get(place + 1));
+            if !alone || is_comment(self.lines[place], self.form.delimiter) {
                 continue;
             }
             self.form.split(self.lines[place], &mut cells);
-            let numbers = || cells.iter().filter(|cell| self.form.number(cell).is_some());
+            let number = cells.iter().any(|cell| self.form.number(cell).is_some());
+            if number && cells.len() == row.raw {
+                self.sorts[place] = Sort::Broken;
+            }
+        }
+    }
+
+    /// The row on a line.
+    fn rows_at(&self, line: usize) -> Option<Row> {
+        let position = self.rows.binary_search_by_key(&line, |row| row.line).ok()?;
+        self.rows.get(position).copied()
+    }
+
+    /// "101" or "3 cells" above the first row are words, unless they stand right above it and look like a row of it.
+    fn settle_above(&mut self, first: &Block) {
+        let first_line = self.rows[first.rows.start].line;
+        let mut cells = Vec::new();
+        for place in (0..first_line).rev() {
+            if self.sorts[place] != Sort::Broken {
+                continue;
+            }
+            self.form.split(self.lines[place], &mut cells);
+            let joins = matches!(self.sorts[place + 1], Sort::Broken | Sort::Row);
             let missing = cells.iter().any(|cell| is_missing(cell));
-            match self.sorts[place] {
-                // "101" or "3 cells" above the table.
-                Sort::Broken if place < first_line && !missing => {
-                    let next = self.sorts[place + 1..=first_line]
-                        .iter()
-                        .all(|sort| matches!(sort, Sort::Broken | Sort::Row));
-                    if !(next && cells.len() == first.width) {
-                        self.sorts[place] = Sort::Words;
-                    }
-                }
-                // "open 7.3" among the rows, where no line of words says that something new begins.
-                Sort::Words
-                    if place > first_line
-                        && cells.len() == first.width
-                        && !is_comment(self.lines[place], self.form.delimiter)
-                        && numbers().count() > 0 =>
-                {
-                    let words = |sort: &Sort| matches!(sort, Sort::Words);
-                    let above = place.checked_sub(1).and_then(|up| self.sorts.get(up));
-                    let below = self.sorts.get(place + 1);
-                    if !above.is_some_and(words) && !below.is_some_and(words) {
-                        self.sorts[place] = Sort::Broken;
-                    }
-                }
-                _ => {}
+            if !missing && !(joins && cells.len() == first.width) {
+                self.sorts[place] = Sort::Words;
             }
         }
     }

@@ -1,0 +1,313 @@
+//! Measured points from text: files of many layouts, each with what it must be read as or what must be asked
+//! (`data/points/expected.txt`, stated beside the files by what made them), and what must not change a reading.
+
+use glasswick_core::calculators::{Field, curve, quantity};
+use glasswick_core::points::{Direction, PointsProblem, Understood};
+use glasswick_core::quantity::Kind;
+use glasswick_core::sheet::{PointsText, understand};
+use wasm_bindgen_test::wasm_bindgen_test;
+
+static VOLTAGE: Field = quantity("voltage", "Voltage", Kind::Voltage).units(&["V", "mV"]);
+static CURRENT: Field = quantity("current", "Current", Kind::Current).units(&["mA", "A", "uA"]);
+static DENSITY: Field =
+    quantity("density", "Current density", Kind::CurrentDensity).units(&["mA/cm2", "A/m2"]);
+static POSITION: Field = quantity("position", "Position", Kind::Length).units(&["um", "mm"]);
+static HEIGHT: Field = quantity("height", "Height", Kind::Length).units(&["nm", "um"]);
+static LENGTH: Field = quantity("length", "Length", Kind::Length).units(&["um"]);
+static WIDTH: Field = quantity("width", "Width", Kind::Length).units(&["um"]);
+static WAVELENGTH: Field = quantity("wavelength", "Wavelength", Kind::Length).units(&["nm"]);
+static ABSORBANCE: Field = quantity("absorbance", "Absorbance", Kind::Absorbance);
+
+static FIELDS: [Field; 8] = [
+    curve("current", "Voltage and current", &VOLTAGE, &CURRENT),
+    curve("density", "Voltage and current density", &VOLTAGE, &DENSITY),
+    curve("forward", "Forward sweep", &VOLTAGE, &CURRENT).direction(Direction::Forward),
+    curve("reverse", "Reverse sweep", &VOLTAGE, &CURRENT).direction(Direction::Reverse),
+    curve("dark", "Dark curve", &VOLTAGE, &CURRENT).dark(),
+    curve("profile", "Profile", &POSITION, &HEIGHT),
+    curve("line", "Width over length", &LENGTH, &WIDTH),
+    curve("spectrum", "Spectrum", &WAVELENGTH, &ABSORBANCE),
+];
+
+macro_rules! file {
+    ($name:literal) => {
+        ($name, include_str!(concat!("data/points/", $name)))
+    };
+}
+
+const FILES: &[(&str, &str)] = &[
+    file!("apostrophes.txt"),
+    file!("bars.md"),
+    file!("blank_between.txt"),
+    file!("block_without_table.txt"),
+    file!("blocks_by_direction.txt"),
+    file!("both_directions.txt"),
+    file!("carriage_returns.txt"),
+    file!("cells_by_block.txt"),
+    file!("comma_ampere.csv"),
+    file!("comma_space.txt"),
+    file!("commas_for_everything.txt"),
+    file!("comment_head.dat"),
+    file!("comment_percent.dat"),
+    file!("comment_semicolon.txt"),
+    file!("comment_slashes.txt"),
+    file!("current_and_density.csv"),
+    file!("current_first.txt"),
+    file!("cyclic.txt"),
+    file!("dark_and_light_blocks.txt"),
+    file!("dark_beside.csv"),
+    file!("date_and_time.log"),
+    file!("density_brackets.txt"),
+    file!("density_for_current.txt"),
+    file!("density_per_square_metre.csv"),
+    file!("density_raised_minus.txt"),
+    file!("density_words.txt"),
+    file!("either_mark.txt"),
+    file!("exponents.txt"),
+    file!("exponents_d.txt"),
+    file!("falling.txt"),
+    file!("german_words.csv"),
+    file!("greek_mu.txt"),
+    file!("index_time_power.txt"),
+    file!("infinite_and_odd.txt"),
+    file!("letters_of_cells.txt"),
+    file!("mark_and_crlf.csv"),
+    file!("measured_voltages.txt"),
+    file!("millivolt_microampere.txt"),
+    file!("nanoampere.txt"),
+    file!("negative_photocurrent.txt"),
+    file!("no_head.txt"),
+    file!("one_voltage_many_cells.csv"),
+    file!("order_unsaid.txt"),
+    file!("pairs_current_first.csv"),
+    file!("pairs_in_any_order.txt"),
+    file!("pairs_of_two_lengths.csv"),
+    file!("pairs_under_names.csv"),
+    file!("points_between_thousands.csv"),
+    file!("preamble.txt"),
+    file!("preamble_in_cells.csv"),
+    file!("profile.txt"),
+    file!("profile_swapped.txt"),
+    file!("quoted_decimal_comma.csv"),
+    file!("quoted_points.txt"),
+    file!("repeated.txt"),
+    file!("results_below.txt"),
+    file!("results_first.csv"),
+    file!("semicolon_decimal_comma.txt"),
+    file!("set_and_measured.csv"),
+    file!("spaces_aligned.txt"),
+    file!("spectrum.csv"),
+    file!("tab.txt"),
+    file!("thin_spaces.csv"),
+    file!("thousands_or_decimals.txt"),
+    file!("three_without_head.txt"),
+    file!("time_of_day.csv"),
+    file!("trailing_delimiters.csv"),
+    file!("turning_point_once.txt"),
+    file!("unit_row.txt"),
+    file!("unit_row_and_remarks.csv"),
+    file!("units_by_underscore.csv"),
+    file!("unreadable_lines.txt"),
+];
+
+/// One line of the table.
+struct Expected {
+    file: &'static str,
+    field: &'static Field,
+    entry: PointsText,
+    asks: Vec<(&'static str, usize)>,
+    /// Delimiter, decimal mark, columns, units, sweep, direction: as printed by [`found`].
+    layout: String,
+    points: usize,
+    first: [f64; 2],
+    last: [f64; 2],
+    skipped: Vec<usize>,
+}
+
+fn text_of(file: &str) -> &'static str {
+    let found = FILES.iter().find(|(name, _)| *name == file);
+    found.unwrap_or_else(|| panic!("{file} is not there")).1
+}
+
+fn expected() -> Vec<Expected> {
+    let rows = include_str!("data/points/expected.txt")
+        .lines()
+        .filter(|line| !line.starts_with('#'));
+    rows.map(|row| {
+        let cells: Vec<&str> = row.split(" | ").collect();
+        let [
+            file,
+            field,
+            entry,
+            asks,
+            delimiter,
+            decimal,
+            columns,
+            units,
+            sweep,
+            way,
+            points,
+            first,
+            last,
+            skipped,
+        ] = cells.as_slice()
+        else {
+            panic!("{row}");
+        };
+        let none = |cell: &&str| *cell == "-";
+        let words = |cell: &'static str| cell.split(' ').filter(move |word| !none(word));
+        let mut text = PointsText {
+            text: text_of(file).into(),
+            ..PointsText::default()
+        };
+        for stated in words(entry) {
+            match stated.split_once('=') {
+                Some(("x_unit", code)) => text.x_unit = code.into(),
+                Some(("y_unit", code)) => text.y_unit = code.into(),
+                _ => panic!("{row}"),
+            }
+        }
+        let point = |cell: &'static str| {
+            let numbers: Vec<f64> = words(cell).map(|word| word.parse().unwrap()).collect();
+            [numbers[0], numbers[1]]
+        };
+        Expected {
+            file,
+            field: FIELDS.iter().find(|one| one.id == *field).unwrap(),
+            entry: text,
+            asks: words(asks)
+                .map(|asked| {
+                    let (code, answer) = asked.split_once(':').unwrap();
+                    (code, answer.parse().unwrap())
+                })
+                .collect(),
+            layout: format!("{delimiter} | {decimal} | {columns} | {units} | {sweep} | {way}"),
+            points: points.parse().unwrap(),
+            first: point(first),
+            last: point(last),
+            skipped: words(skipped).map(|line| line.parse().unwrap()).collect(),
+        }
+    })
+    .collect()
+}
+
+fn found(read: &Understood) -> String {
+    let sweep = read.taken().expect("one was taken");
+    format!(
+        "{} | {} | {} {} | {} {} | {}/{} | {}",
+        read.layout.delimiter.word(),
+        read.layout.decimal.word(),
+        read.x.column,
+        read.y.column,
+        read.x.unit.code,
+        read.y.unit.code,
+        sweep.number,
+        read.sweeps.len(),
+        sweep.direction.map_or("-", Direction::word),
+    )
+}
+
+/// The answers of the table, taken one after the other.
+fn answered(expected: &Expected) -> Result<Understood, String> {
+    let mut entry = expected.entry.clone();
+    for (code, answer) in &expected.asks {
+        let problem = match understand(expected.field, &entry) {
+            Err(problem) => problem,
+            Ok(read) => return Err(format!("asks nothing: {}", found(&read))),
+        };
+        complete(&problem);
+        let candidate = problem.candidates.get(answer - 1);
+        let (Some(candidate), true) = (candidate, problem.code == *code) else {
+            return Err(format!("{} {problem}", problem.code));
+        };
+        entry.corrections = candidate.corrections;
+    }
+    understand(expected.field, &entry).map_err(|problem| {
+        let titles: Vec<&String> = problem.candidates.iter().map(|one| &one.title).collect();
+        format!("{} {problem} {titles:#?}", problem.code)
+    })
+}
+
+/// A question has a sentence, a way out and answers that differ.
+fn complete(problem: &PointsProblem) {
+    assert!(problem.sentence.ends_with('.'), "{problem}");
+    assert!(problem.hint.ends_with('.'), "{problem}");
+    for (place, one) in problem.candidates.iter().enumerate() {
+        assert!(!one.title.is_empty(), "{problem}");
+        for other in &problem.candidates[..place] {
+            assert_ne!(one.title, other.title, "{problem}");
+            assert_ne!(one.corrections, other.corrections, "{problem}");
+        }
+    }
+}
+
+/// Both come from the same decimal digits, with a rounding or two of a unit between them.
+fn same(found: Option<&(f64, f64)>, expected: [f64; 2]) -> bool {
+    let close =
+        |found: f64, expected: f64| (found - expected).abs() <= 4.0 * f64::EPSILON * expected.abs();
+    found.is_some_and(|(x, y)| close(*x, expected[0]) && close(*y, expected[1]))
+}
+
+/// What differs from the table.
+fn difference(expected: &Expected) -> Result<(), String> {
+    let read = answered(expected)?;
+    let skipped: Vec<usize> = read.skipped.iter().map(|skipped| skipped.line).collect();
+    let ends = [read.points.first(), read.points.last()];
+    let as_stated = found(&read) == expected.layout
+        && skipped == expected.skipped
+        && read.points.len() == expected.points
+        && same(ends[0], expected.first)
+        && same(ends[1], expected.last)
+        && read.lines.points == expected.points
+        && read.lines.skipped == skipped.len();
+    if as_stated {
+        return Ok(());
+    }
+    Err(format!(
+        "{}, not {}; {} points {ends:?}; {:?} {:#?}",
+        found(&read),
+        expected.layout,
+        read.points.len(),
+        read.lines,
+        read.skipped
+    ))
+}
+
+#[wasm_bindgen_test(unsupported = test)]
+fn every_file_is_read_as_stated() {
+    let differences: Vec<String> = expected()
+        .iter()
+        .filter_map(|expected| Some((expected, difference(expected).err()?)))
+        .map(|(expected, why)| format!("{} ({}): {why}", expected.file, expected.field.id))
+        .collect();
+    assert!(differences.is_empty(), "{}", differences.join("\n"));
+}
+
+#[wasm_bindgen_test(unsupported = test)]
+fn every_file_is_in_the_table() {
+    for (file, _) in FILES {
+        assert!(expected().iter().any(|row| row.file == *file), "{file}");
+    }
+    assert!(FILES.len() >= 60);
+}
+
+#[wasm_bindgen_test(unsupported = test)]
+fn line_ends_and_the_byte_order_mark_change_nothing() {
+    for mut expected in expected() {
+        let plain = text_of(expected.file)
+            .trim_start_matches('\u{feff}')
+            .replace("\r\n", "\n")
+            .replace('\r', "\n");
+        let variants = [
+            plain.replace('\n', "\r\n"),
+            plain.replace('\n', "\r"),
+            format!("\u{feff}{plain}"),
+            plain.trim_end().to_owned(),
+            format!("\u{feff}{}", plain.replace('\n', "\r\n")),
+        ];
+        for variant in variants {
+            expected.entry.text = variant;
+            assert_eq!(difference(&expected), Ok(()), "{}", expected.file);
+        }
+    }
+}
