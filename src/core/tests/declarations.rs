@@ -278,6 +278,14 @@ const MEASURED: &[(&str, &[&str])] = &[
         ],
     ),
     ("efficiency", &["points", "density_points", "temperature"]),
+    (
+        "sweep_pair",
+        &["forward", "reverse", "forward_density", "reverse_density"],
+    ),
+    (
+        "translation",
+        &["short_circuit_current", "voltage", "current"],
+    ),
     ("ink_correction", &["components.so_far", "components.added"]),
     (
         "ink_recipe",

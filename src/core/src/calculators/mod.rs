@@ -45,7 +45,9 @@ mod stock;
 mod stock_aliquot;
 mod straight_line;
 mod sweep;
+mod sweep_pair;
 mod thickness;
+mod translation;
 mod treatment_bath;
 mod triiodide;
 mod ultrasound;
@@ -97,6 +99,8 @@ pub static ALL: &[&Calculator] = &[
     &stock_aliquot::CALCULATOR,
     &triiodide::CALCULATOR,
     &efficiency::CALCULATOR,
+    &sweep_pair::CALCULATOR,
+    &translation::CALCULATOR,
 ];
 
 /// The worked cases of every calculator, in the order of [`ALL`]. They stand apart from the declarations so that the
@@ -143,6 +147,8 @@ pub static CASES: &[&[Case]] = &[
     stock_aliquot::CASES,
     triiodide::CASES,
     efficiency::CASES,
+    sweep_pair::CASES,
+    translation::CASES,
 ];
 
 /// Every worked case with its calculator.
