@@ -558,7 +558,10 @@ fn a_colleague_would_say() {
         (0.6, 0.1),
         (0.7, -3.0),
     ];
-    assert_eq!(level(&cell(&ringing, &[]), "several_crossings"), "warning");
+    let ringing = cell(&ringing, &[]);
+    assert_eq!(level(&ringing, "several_crossings"), "warning");
+    let said = check(&ringing, "several_crossings");
+    assert!(said.sentence.contains("3 times"), "{}", said.sentence);
 }
 
 /// A sheet of the first version has no choice for the axes: it reads as before.

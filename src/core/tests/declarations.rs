@@ -284,7 +284,16 @@ const MEASURED: &[(&str, &[&str])] = &[
     ),
     (
         "translation",
-        &["short_circuit_current", "voltage", "current"],
+        &[
+            "short_circuit_current",
+            "voltage",
+            "current",
+            "open_circuit_voltage",
+            "open_slope",
+            "maximum_power_voltage",
+            "maximum_power_current",
+            "temperature",
+        ],
     ),
     ("ink_correction", &["components.so_far", "components.added"]),
     (
