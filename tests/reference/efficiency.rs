@@ -43,7 +43,7 @@ fn dye_like() -> Vec<(f64, f64)> {
     points_of("computed curve like a dye cell's")
 }
 
-fn text(points: &[(f64, f64)]) -> String {
+pub(crate) fn text(points: &[(f64, f64)]) -> String {
     points
         .iter()
         .map(|(v, i)| format!("{v:?}\t{i:?}\n"))
@@ -269,7 +269,7 @@ fn derivatives_equal_central_differences() {
 }
 
 /// Standard normal numbers: twelve uniform ones of a linear congruential generator (Knuth's MMIX constants) added up.
-struct Normal(u64);
+pub(crate) struct Normal(pub(crate) u64);
 
 impl Normal {
     fn uniform(&mut self) -> f64 {
@@ -279,7 +279,7 @@ impl Normal {
             .wrapping_add(1_442_695_040_888_963_407);
         (self.0 >> 11) as f64 / (1_u64 << 53) as f64
     }
-    fn draw(&mut self) -> f64 {
+    pub(crate) fn draw(&mut self) -> f64 {
         (0..12).map(|_| self.uniform()).sum::<f64>() - 6.0
     }
 }
@@ -558,7 +558,10 @@ fn a_colleague_would_say() {
         (0.6, 0.1),
         (0.7, -3.0),
     ];
-    assert_eq!(level(&cell(&ringing, &[]), "several_crossings"), "warning");
+    let ringing = cell(&ringing, &[]);
+    assert_eq!(level(&ringing, "several_crossings"), "warning");
+    let said = check(&ringing, "several_crossings");
+    assert!(said.sentence.contains("3 times"), "{}", said.sentence);
 }
 
 /// A sheet of the first version has no choice for the axes: it reads as before.
@@ -635,6 +638,24 @@ fn the_mask_is_judged_beside_the_film() {
     assert!(check(&larger, "mask").sentence.contains("beside the film"));
     let none = five(4.5, 0.72, 0.7, &[]);
     assert!(ready(&none).output("lit_share").is_none());
+}
+
+#[wasm_bindgen_test(unsupported = test)]
+fn an_efficiency_is_translated_only_from_a_temperature() {
+    let stated = [
+        ("translation", "temperature"),
+        ("coefficient", "-0.2 %/K"),
+        ("reference_temperature", "25 Cel"),
+    ];
+    let none = five(4.5, 0.72, 0.7, &stated);
+    assert!(ready(&none).output("reference_efficiency").is_none());
+    assert_eq!(check(&none, "no_temperature").level.word(), "note");
+    let mut entries = stated.to_vec();
+    entries.push(("temperature", "35 Cel"));
+    let found = five(4.5, 0.72, 0.7, &entries);
+    let ratio = number(&found, "reference_efficiency") / number(&found, "efficiency");
+    // 1 − 0.002 · (25 − 35)
+    assert_close(ratio, 1.02, 1e-12);
 }
 
 #[wasm_bindgen_test(unsupported = test)]

@@ -42,8 +42,8 @@ use std::sync::Arc;
 
 use super::merit::{
     AREA, AXES, CURRENT, CURRENT_FACTOR, DELAY, DENSITY, DENSITY_AREA, FILM_AREA, Figures,
-    IRRADIANCE, LOCAL_FITS, METHOD, NOISE, SWEEP_RATE, VOLTAGE, VOLTAGE_FACTOR, mask,
-    slow_response,
+    IRRADIANCE, LOCAL_FITS, METHOD, NOISE, SWEEP_RATE, VOLTAGE, VOLTAGE_FACTOR, mask, of_current,
+    scatter, slow_response,
 };
 use super::sweep::Columns;
 use super::*;
@@ -81,8 +81,12 @@ static TRANSLATION: Field = choice(
     ],
 )
 .optional();
-static CELL_TEMPERATURE: Field = cell_temperature();
-static RECORDED_TEMPERATURE: Field = cell_temperature().optional();
+static CELL_TEMPERATURE: Field =
+    quantity("temperature", "Temperature of the cell", Kind::Temperature)
+        .symbol("T")
+        .units(&["Cel", "K"])
+        .measured()
+        .optional();
 static COEFFICIENT: Field = quantity(
     "coefficient",
     "Temperature coefficient of the efficiency",
@@ -99,13 +103,6 @@ static REFERENCE_TEMPERATURE: Field = quantity(
 .symbol("T₀")
 .units(&["Cel", "K"])
 .initially("25");
-
-const fn cell_temperature() -> Field {
-    quantity("temperature", "Temperature of the cell", Kind::Temperature)
-        .symbol("T")
-        .units(&["Cel", "K"])
-        .measured()
-}
 
 static EFFICIENCY: Field = quantity("efficiency", "Efficiency", Kind::Ratio)
     .symbol("η")
@@ -190,6 +187,13 @@ static POWER_CURVE: Field = curve(
 .drawn(Drawn::RightLine);
 static MEASURED: Field =
     curve("measured_points", "Measured points", &VOLTAGE, &DENSITY).drawn(Drawn::MarksOver);
+static RECTANGLE: Field = curve(
+    "rectangle",
+    "Rectangle of the maximum power",
+    &VOLTAGE,
+    &DENSITY,
+)
+.drawn(Drawn::LineOver);
 
 /// What each way of finding the maximum power gives.
 const MAXIMUM: &[&Field] = &[&MAXIMUM_POWER, &MAXIMUM_POWER_VOLTAGE];
@@ -223,9 +227,8 @@ pub(super) static CALCULATOR: Calculator = Calculator {
         show(&VOLTAGE_FACTOR),
         show(&SWEEP_RATE),
         show(&DELAY),
+        show(&CELL_TEMPERATURE),
         show(&TRANSLATION),
-        show(&RECORDED_TEMPERATURE).unless(&TRANSLATION, &["temperature"]),
-        show(&CELL_TEMPERATURE).when(&TRANSLATION, &["temperature"]),
         show(&COEFFICIENT).when(&TRANSLATION, &["temperature"]),
         show(&REFERENCE_TEMPERATURE).when(&TRANSLATION, &["temperature"]),
     ],
@@ -247,6 +250,7 @@ pub(super) static CALCULATOR: Calculator = Calculator {
         show(&CURVE),
         show(&POWER_CURVE),
         show(&MEASURED),
+        show(&RECTANGLE),
     ],
     working: &[
         method("Current: current density times the area it was divided by.")
@@ -326,27 +330,16 @@ pub(super) static CALCULATOR: Calculator = Calculator {
         ),
         method(
             "The curves are drawn through the points, currents divided by the illuminated area, and times voltage for \
-             the power.",
+             the power. The rectangle reaches from the axes to the maximum power point.",
         )
-        .gives(&[&CURVE, &POWER_CURVE, &MEASURED]),
+        .gives(&[&CURVE, &POWER_CURVE, &MEASURED, &RECTANGLE]),
     ],
     sources: &[
         memory("IEC 60904-1: measurement of current–voltage characteristics"),
         LOCAL_FITS,
         memory("JCGM 100:2008, 5.1 and 5.2: propagation of uncertainty, with correlation"),
     ],
-    hazards: &[
-        Hazard {
-            what: "Lamp",
-            caution: "A solar simulator glares, gives off ultraviolet light and gets hot. Do not look into the beam; \
-                      cover skin, wear eye protection, let the lamp cool before touching it.",
-        },
-        Hazard {
-            what: "Leaking cell",
-            caution: "Electrolyte holds iodine and solvent: it stains, irritates and gives off vapour, more so under \
-                      the warm lamp. Gloves and extraction; take a leaking cell out of the light.",
-        },
-    ],
+    hazards: &[hazards::LAMP, hazards::LEAKING_CELL],
     formula: both::<Efficiency>(),
 };
 
@@ -601,12 +594,12 @@ impl Formula for Efficiency {
             &MAXIMUM_POWER_CURRENT_DENSITY,
             merit.power / merit.at / area,
         );
+        let at_reference = given.get(&CELL_TEMPERATURE).map(|temperature| {
+            let warmer = given[&REFERENCE_TEMPERATURE] - temperature;
+            efficiency * (given[&COEFFICIENT] * warmer + 1.0)
+        });
         if given.choice(&TRANSLATION) == "temperature" {
-            let warmer = given[&REFERENCE_TEMPERATURE] - given[&CELL_TEMPERATURE];
-            found.set(
-                &REFERENCE_EFFICIENCY,
-                efficiency * (given[&COEFFICIENT] * warmer + 1.0),
-            );
+            found.set_some(&REFERENCE_EFFICIENCY, at_reference);
         }
         found.set_some(&LIT_SHARE, given.get(&FILM_AREA).map(|film| area / film));
         found.set_some(&SHORT_SLOPE, short_slope);
@@ -622,26 +615,22 @@ impl Formula for Efficiency {
             found.set_curve(&MEASURED, drawn.clone());
             found.set_curve(&CURVE, drawn);
             found.set_curve(&POWER_CURVE, power);
+            let at = merit.at.value();
+            let density = (merit.power / merit.at / area).value();
+            let rectangle = Points {
+                x: vec![0.0, at, at],
+                y: vec![density, density, 0.0],
+            };
+            found.set_curve(&RECTANGLE, rectangle);
         }
         Ok(found)
     }
 
     fn scatter(given: &Given<'_, f64>) -> Result<Option<Scatter>, Problem> {
         let figures = figures(given)?;
-        let stated = given
-            .get(&NOISE)
-            .map(|noise| (noise / given.or(&DENSITY_AREA, 1.0), f64::INFINITY));
-        let estimated = || {
-            let residual = figures.residual?;
-            Some((residual.deviation, residual.degrees_of_freedom))
-        };
-        let scatter = |(of_reading, degrees_of_freedom)| Scatter {
-            title: "Scatter of the current readings",
-            covariance: figures.covariance(of_reading),
-            degrees_of_freedom,
-            linearised: true,
-        };
-        Ok(stated.or_else(estimated).map(scatter))
+        Ok(scatter(given, figures.residual, |of_reading| {
+            figures.covariance(of_reading)
+        }))
     }
 
     fn checks(given: &Given<'_, f64>, found: &Found<f64>) -> Vec<Check> {
@@ -686,11 +675,6 @@ fn figures<S: Scalar>(given: &Given<'_, S>) -> Result<Arc<Figures>, Problem> {
     })
 }
 
-/// What the second column is multiplied by to be the current.
-fn of_current<S: Scalar>(given: &Given<'_, S>) -> S {
-    given[&CURRENT_FACTOR] * given.or(&DENSITY_AREA, 1.0)
-}
-
 /// Efficiency above which something is wrong.
 const MOST_EFFICIENT: f64 = 0.33;
 /// Irradiance of standard test conditions, in W/m².
@@ -710,9 +694,22 @@ fn of_results(given: &Given<'_, f64>, found: &Found<f64>) -> Vec<Check> {
             given.get(&CELL_TEMPERATURE),
         ),
         slow_response(given.get(&SWEEP_RATE), given.get(&DELAY)),
+        of_translation(given),
         Some(of_slopes(found.get(&SHORT_SLOPE), found.get(&OPEN_SLOPE))),
     ];
     checks.into_iter().flatten().collect()
+}
+
+fn of_translation(given: &Given<'_, f64>) -> Option<Check> {
+    let missing =
+        given.choice(&TRANSLATION) == "temperature" && given.get(&CELL_TEMPERATURE).is_none();
+    missing.then(|| {
+        Check::note(
+            "no_temperature",
+            "Enter the temperature of the cell: without it the efficiency is not translated.",
+            derived("a translation starts from the temperature of the measurement"),
+        )
+    })
 }
 
 fn of_slopes(short: Option<f64>, open: Option<f64>) -> Check {

@@ -128,3 +128,8 @@ pub(super) const LAMP: Hazard = Hazard {
     caution: "A solar simulator glares, gives off ultraviolet light and gets hot. Do not look into the beam; cover skin, \
               wear eye protection, let the lamp cool before touching it.",
 };
+pub(super) const LEAKING_CELL: Hazard = Hazard {
+    what: "Leaking cell",
+    caution: "Electrolyte holds iodine and solvent: it stains, irritates and gives off vapour, more so under the warm \
+              lamp. Gloves and extraction; take a leaking cell out of the light.",
+};

@@ -4,7 +4,7 @@
 use super::sweep::{
     Columns, Sweep, first, last, photocurrent_is_negative, short_circuit, within_reach,
 };
-use super::{Choice, Field, Given, Points, choice, option, quantity};
+use super::{Choice, Field, Given, Points, Scatter, choice, option, quantity};
 use crate::numerics::curve::{Crossing, Curve, CurveError, Interpolated, Local, Peak, Reading};
 use crate::problem::{Check, Problem, Source, derived, memory, practice};
 use crate::quantity::{Kind, brief_text, value_text};
@@ -151,6 +151,45 @@ pub(super) struct Residual {
     /// Standard deviation of one reading.
     pub(super) deviation: f64,
     pub(super) degrees_of_freedom: f64,
+}
+
+impl Residual {
+    /// Of several sweeps with one meter: the mean of their variances, by degrees of freedom.
+    pub(super) fn pooled(all: impl Iterator<Item = Residual>) -> Option<Residual> {
+        let (mut sum, mut degrees_of_freedom) = (0.0, 0.0);
+        for one in all {
+            sum += one.deviation.squared() * one.degrees_of_freedom;
+            degrees_of_freedom += one.degrees_of_freedom;
+        }
+        (degrees_of_freedom > 0.0).then(|| Residual {
+            deviation: (sum / degrees_of_freedom).sqrt(),
+            degrees_of_freedom,
+        })
+    }
+}
+
+/// What the scatter of the readings adds: what is stated, or else what the local fits found. `covariance` is that of the
+/// corrections, for readings of a standard uncertainty in the unit of the points.
+pub(super) fn scatter(
+    given: &Given<'_, f64>,
+    found: Option<Residual>,
+    covariance: impl FnOnce(f64) -> Vec<Vec<f64>>,
+) -> Option<Scatter> {
+    let stated = given.get(&NOISE).map(|noise| Residual {
+        deviation: noise / given.or(&DENSITY_AREA, 1.0),
+        degrees_of_freedom: f64::INFINITY,
+    });
+    stated.or(found).map(|of_reading| Scatter {
+        title: "Scatter of the current readings",
+        covariance: covariance(of_reading.deviation),
+        degrees_of_freedom: of_reading.degrees_of_freedom,
+        linearised: true,
+    })
+}
+
+/// What the second column is multiplied by to be the current.
+pub(super) fn of_current<S: Scalar>(given: &Given<'_, S>) -> S {
+    given[&CURRENT_FACTOR] * given.or(&DENSITY_AREA, 1.0)
 }
 
 /// The figures of a sweep with calibration and corrections, in SI.
@@ -301,35 +340,45 @@ impl Figures {
         spread(powers, self.power.y)
     }
 
-    /// Covariance of the figures: Σ uₖ²·gₖ·gₖᵀ over the points, gₖ being the derivatives of the figures with respect to
-    /// the current of point k and uₖ the standard uncertainty of that current, the mean of one reading or more.
+    /// Covariance of the figures, for readings of this standard uncertainty.
     pub(super) fn covariance(&self, of_reading: f64) -> Vec<Vec<f64>> {
         let mut slopes = vec![[0.0; FIGURES]; self.curve.x().len()];
-        let weights = [
+        for (figure, weights) in self.weights().into_iter().enumerate() {
+            for &(point, slope) in weights {
+                slopes[point][figure] += slope;
+            }
+        }
+        let mut covariance = vec![vec![0.0; FIGURES]; FIGURES];
+        self.sweep
+            .add_covariance(&mut covariance, &slopes, of_reading);
+        covariance
+    }
+
+    /// The derivatives of the figures with respect to the currents of points.
+    pub(super) fn weights(&self) -> [&Weights; FIGURES] {
+        [
             &self.short.weights,
             &self.open.weights,
             &self.power.weights,
             &self.power.x_weights,
             &self.short.slope_weights,
             &self.open.slope_weights,
-        ];
-        for (figure, weights) in weights.into_iter().enumerate() {
-            for &(point, slope) in weights {
-                slopes[point][figure] += slope;
-            }
-        }
-        let mut covariance = vec![vec![0.0; FIGURES]; FIGURES];
-        for (slopes, readings) in slopes.iter().zip(&self.sweep.readings) {
-            let variance = of_reading * of_reading / f64::from(*readings);
-            for (row, a) in covariance.iter_mut().zip(slopes) {
-                for (cell, b) in row.iter_mut().zip(slopes) {
-                    *cell += variance * a * b;
-                }
-            }
-        }
-        covariance
+        ]
+    }
+
+    /// The short-circuit current, with its weights.
+    pub(super) fn short_circuit(&self) -> (f64, &Weights) {
+        (self.short.value, &self.short.weights)
+    }
+
+    /// The open-circuit voltage, with its weights.
+    pub(super) fn open_circuit(&self) -> (f64, &Weights) {
+        (self.open.value, &self.open.weights)
     }
 }
+
+/// Points, named by their place in the curve, and the derivative of a number with respect to the current of each.
+pub(super) type Weights = Vec<(usize, f64)>;
 
 /// The axes as straight lines between two points read them: where other methods start. Beyond the points a polynomial of
 /// higher degree would lead anywhere.
@@ -647,8 +696,9 @@ impl Figures {
             .filter(|(_, pair)| (pair[0] < 0.0) != (pair[1] < 0.0))
             .map(|(place, _)| place);
         // Within the stretch of a fit noise may cross several times.
+        let stretch = &self.open_stretch;
         let elsewhere = crossings
-            .filter(|place| !self.open_stretch.contains(place))
+            .filter(|place| !(stretch.contains(place) && stretch.contains(&(place + 1))))
             .count();
         (elsewhere > 0).then(|| {
             Check::warning(

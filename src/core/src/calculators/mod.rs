@@ -55,7 +55,9 @@ mod stock;
 mod stock_aliquot;
 mod straight_line;
 mod sweep;
+mod sweep_pair;
 mod thickness;
+mod translation;
 mod treatment_bath;
 mod triiodide;
 mod ultrasound;
@@ -118,6 +120,8 @@ pub static ALL: &[&Calculator] = &[
     &loss_analysis::CALCULATOR,
     &process_comparison::CALCULATOR,
     &reporting_checklist::CALCULATOR,
+    &sweep_pair::CALCULATOR,
+    &translation::CALCULATOR,
 ];
 
 /// The worked cases of every calculator, in the order of [`ALL`]. They stand apart from the declarations so that the
@@ -174,6 +178,8 @@ pub static CASES: &[&[Case]] = &[
     loss_analysis::CASES,
     process_comparison::CASES,
     reporting_checklist::CASES,
+    sweep_pair::CASES,
+    translation::CASES,
 ];
 
 /// Every worked case with its calculator.
