@@ -281,7 +281,7 @@ fn what_cannot_be_is_refused() {
         &evaluated(&[("quantum_efficiency", "4000 80\n8000 80")]),
         "quantum_efficiency",
         "no_common_range",
-        "The light reaches from 280 nm to 4 µm; the points of the quantum efficiency lie elsewhere.",
+        "The light reaches from 280 nm to 4000 nm; the points of the quantum efficiency lie elsewhere.",
     );
     let mut percent = card("photocurrent", &[("quantum_efficiency", "400 80\n700 80")]);
     let Some(Input::Points(points)) = percent.inputs.get_mut("quantum_efficiency") else {
@@ -308,7 +308,7 @@ fn what_cannot_be_is_refused() {
         &evaluated(&[("through", "limit"), ("to_wavelength", "200 nm")]),
         "to_wavelength",
         "no_light",
-        "There is no light in the range: the spectrum reaches from 280 nm to 4 µm.",
+        "There is no light in the range: the spectrum reaches from 280 nm to 4000 nm.",
     );
     for curve in [
         "500 80",
@@ -394,6 +394,28 @@ fn a_colleague_would_say() {
     );
     assert_eq!(
         level(&limit("28 mA/cm2"), "above_the_light"),
+        Some(Level::Warning)
+    );
+    let film = |measured| {
+        [
+            ("through", "film"),
+            ("absorbed_density", "15 mA/cm2"),
+            ("transmittance", "90 %"),
+            ("collected", "80 %"),
+            ("short_circuit_density", measured),
+        ]
+    };
+    // 10.8 mA/cm² are expected.
+    assert_eq!(
+        level(&film("10 mA/cm2"), "below_the_light"),
+        Some(Level::InRange)
+    );
+    assert_eq!(
+        level(&film("12 mA/cm2"), "more_than_expected"),
+        Some(Level::Note)
+    );
+    assert_eq!(
+        level(&film("16 mA/cm2"), "above_the_light"),
         Some(Level::Warning)
     );
 }

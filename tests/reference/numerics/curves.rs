@@ -35,6 +35,20 @@ fn rtc_by_straight_lines() {
     within("FF", pmax / (voc.x * isc.y), 0.711_897, 5e-7);
 }
 
+/// At points, between them and beyond both ends.
+#[wasm_bindgen_test(unsupported = test)]
+fn many_values_at_once_are_those_one_by_one() {
+    let (curve, _) = rtc();
+    let places: Vec<f64> = (-500..=1000).map(|i| f64::from(i) / 1000.0).collect();
+    let mut places = [&places[..], curve.x()].concat();
+    places.sort_by(f64::total_cmp);
+    let one_by_one = places.iter().map(|x| curve.linear(*x).unwrap().y);
+    assert_eq!(
+        curve.sample(&places).unwrap(),
+        one_by_one.collect::<Vec<_>>()
+    );
+}
+
 /// Computed with scipy 1.17.1, numpy 2.4.6: open circuit by root search, maximum by bounded search.
 #[wasm_bindgen_test(unsupported = test)]
 fn rtc_by_monotone_cubic() {

@@ -4,11 +4,11 @@
 //!
 //! # Formulas
 //! Reference cell: G = G₁·I/(I_cal·f_T)·M·p, f_T = 1 + α·(T − T_cal). Thermopile: G = k·G_r·M·p. I and G_r are the mean of
-//! the readings before and after; instability |after − before|/(after + before); suns G/G₁. Turned round:
+//! the readings before and after; instability |after − before|/(after + before); suns C = G/G₁. Turned round:
 //! I = G·I_cal·f_T/(G₁·M·p), G_r = G/(k·M·p).
 //!
 //! # Symbols and units
-//! G irradiance (W/m²); G₁ that of one sun (W/m²); I short-circuit current of the reference cell (A), I_cal at one sun
+//! G irradiance (W/m²); G₁ that of one sun (W/m²); C suns (1); I short-circuit current of the reference cell (A), I_cal at one sun
 //! (A); f_T temperature factor (1); α relative change of the current per kelvin (1/K); T temperature of the reference cell,
 //! T_cal that of its calibration (K); M spectral mismatch factor (1); p irradiance over the cell by that at the place of
 //! the reference device (1); G_r reading of the thermopile (W/m²); k its calibration factor (1).
@@ -134,7 +134,7 @@ static PLACE: Field = quantity("place", "Evenness of the beam", Kind::Ratio)
     .weighing();
 
 static SUNS: Field = quantity("suns", "Suns", Kind::Ratio)
-    .symbol("G/G₁")
+    .symbol("C")
     .units(&["1", "%"]);
 static CURRENT: Field = quantity("current", "Current used", Kind::Current)
     .symbol("I")

@@ -5,14 +5,14 @@
 //!
 //! # Formulas
 //! Φ = ∫ E·λ/(h·c) dλ; G = ∫ E dλ; J = e·∫ E·λ/(h·c)·Q dλ, with Q = 1 from λ₁ to λ₂, or Q = k·EQE; film J = J_abs·T·φ;
-//! photon energy at the limit h·c/λ₂; ratio Jsc/J; difference Jsc − J. Integrals are sums of trapezoids between all points
+//! photon energy at the limit h·c/λ₂; r = Jsc/J; difference Jsc − J. Integrals are sums of trapezoids between all points
 //! of the curves and of AM1.5G.
 //!
 //! # Symbols and units
 //! E spectral irradiance (W/m³); λ wavelength (m); λ₁, λ₂ ends of the range (m); G irradiance (W/m²) and Φ photon flux
 //! (1/(m²·s)) in the range; EQE external quantum efficiency (1); k its factor (1); J current density (A/m²); J_abs that of
 //! the absorbed light (A/m²); T transmittance of the glass (1); φ electrons per absorbed photon (1); Jsc measured
-//! short-circuit current density (A/m²); h, c, e Planck constant, speed of light, elementary charge.
+//! short-circuit current density (A/m²); r its ratio to J (1); h, c, e Planck constant, speed of light, elementary charge.
 //!
 //! # Valid range
 //! AM1.5G is known from 280 nm to 4000 nm. A pasted curve has two points or more; outside its points it is zero.
@@ -74,12 +74,12 @@ static SPECTRAL_IRRADIANCE: Field = quantity(
 static FROM: Field = quantity("from_wavelength", "From wavelength", Kind::Length)
     .symbol("λ₁")
     .help("Left empty, the range begins where the spectrum does.")
-    .units(&["nm", "um"])
+    .units(&["nm"])
     .positive()
     .optional();
 static TO: Field = quantity("to_wavelength", "Up to wavelength", Kind::Length)
     .symbol("λ₂")
-    .units(&["nm", "um"])
+    .units(&["nm"])
     .positive();
 static EQE: Field = curve(
     "quantum_efficiency",
@@ -133,7 +133,7 @@ static DENSITY: Field = quantity("density", "Photocurrent density", Kind::Curren
     .symbol("J")
     .units(&["mA/cm2", "A/m2"]);
 static RATIO: Field = quantity("ratio", "Measured over computed", Kind::Ratio)
-    .symbol("Jsc/J")
+    .symbol("r")
     .units(&["%", "1"]);
 static DIFFERENCE: Field = quantity("difference", "Measured less computed", Kind::CurrentDensity)
     .symbol("ΔJ")
@@ -370,8 +370,8 @@ impl Formula for Photocurrent {
 
     fn checks(given: &Given<'_, f64>, found: &Found<f64>) -> Vec<Check> {
         let mut checks = Vec::new();
-        if let Ok(light) = Light::of(given)
-            && given.choice(&THROUGH) != "film"
+        if given.choice(&THROUGH) != "film"
+            && let Ok(light) = Light::of(given)
         {
             checks.extend(light.checks(given));
         }
@@ -626,18 +626,32 @@ fn against_measured(given: &Given<'_, f64>, found: &Found<f64>) -> Option<Check>
             }
         }
         way => {
-            let most = if way == "limit" {
-                "every photon of the range"
+            // Through a film less may be expected than the light allows.
+            let allowed = given.get(&ABSORBED).unwrap_or(found.get(&DENSITY)?);
+            let sentence = if way == "limit" {
+                format!(
+                    "The measured current density is {percent} of what every photon of the range gives"
+                )
             } else {
-                "the film's light"
+                format!("The measured current density is {percent} of that expected from the film")
             };
             let rule = derived("no photon gives more than one electron");
-            let sentence =
-                format!("The measured current density is {percent} of what {most} gives");
-            if ratio > 1.0 {
+            if given[&MEASURED] > allowed {
                 Check::warning(
                     "above_the_light",
-                    format!("{sentence}: look at the area, the irradiance and the range."),
+                    format!(
+                        "{sentence} and more than the light allows: look at the area, the irradiance and the range of \
+                             the light."
+                    ),
+                    rule,
+                )
+            } else if ratio > 1.0 {
+                Check::note(
+                    "more_than_expected",
+                    format!(
+                        "{sentence}: more light reaches the dye or more electrons are collected than entered, or \
+                         scattering lengthens the way of the light."
+                    ),
                     rule,
                 )
             } else {

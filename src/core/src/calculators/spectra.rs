@@ -11,7 +11,7 @@ use crate::scalar::Scalar;
 /// The first column of every spectrum.
 pub(super) static WAVELENGTH: Field = quantity("wavelength", "Wavelength", Kind::Length)
     .symbol("λ")
-    .units(&["nm", "um"])
+    .units(&["nm"])
     .positive();
 
 /// A pasted curve in ascending order of wavelength, of two points at least, with something above zero.

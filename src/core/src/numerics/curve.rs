@@ -214,15 +214,37 @@ impl Curve {
     pub fn linear(&self, x0: f64) -> Result<Interpolated, CurveError> {
         self.needs(2)?;
         let i = segment(&self.x, x0);
-        let width = self.x[i + 1] - self.x[i];
-        let right = (x0 - self.x[i]) / width;
-        let left = (self.x[i + 1] - x0) / width;
+        let [left, right] = self.shares(i, x0);
         Ok(Interpolated {
             y: self.y[i] * left + self.y[i + 1] * right,
-            slope: (self.y[i + 1] - self.y[i]) / width,
+            slope: (self.y[i + 1] - self.y[i]) / (self.x[i + 1] - self.x[i]),
             inside: self.holds(x0),
             weights: [(self.order[i], left), (self.order[i + 1], right)],
         })
+    }
+
+    /// The values of [`Curve::linear`] at many places in ascending order, found in one walk.
+    ///
+    /// # Errors
+    /// For fewer than two points.
+    pub fn sample(&self, places: &[f64]) -> Result<Vec<f64>, CurveError> {
+        self.needs(2)?;
+        let last = self.x.len() - 2;
+        let mut i = 0;
+        let value = |&x0: &f64| {
+            while i < last && self.x[i + 1] <= x0 {
+                i += 1;
+            }
+            let [left, right] = self.shares(i, x0);
+            self.y[i] * left + self.y[i + 1] * right
+        };
+        Ok(places.iter().map(value).collect())
+    }
+
+    /// How much the two ends of a segment count at a place on the line through them.
+    fn shares(&self, i: usize, x0: f64) -> [f64; 2] {
+        let width = self.x[i + 1] - self.x[i];
+        [(self.x[i + 1] - x0) / width, (x0 - self.x[i]) / width]
     }
 
     /// The first zero crossing by straight lines between points. Without one, the nearer end that leads to

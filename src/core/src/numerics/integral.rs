@@ -13,7 +13,8 @@ pub fn grid(curves: &[&Curve]) -> Vec<f64> {
         .iter()
         .flat_map(|curve| curve.x().iter().copied())
         .collect();
-    grid.sort_unstable_by(f64::total_cmp);
+    // A stable sort merges what is in order already.
+    grid.sort_by(f64::total_cmp);
     grid.dedup();
     grid
 }
@@ -36,27 +37,21 @@ impl Running {
             let (first, last) = ends(curve)?;
             common = (common.0.max(first), common.1.min(last));
         }
-        let mut running = Running {
-            x: Vec::new(),
-            product: Vec::new(),
-            sums: Vec::new(),
-        };
-        let mut before = None;
-        let mut sum = 0.0;
-        for &x in grid.iter().filter(|x| common.0 <= **x && **x <= common.1) {
-            let mut product = weight(x);
-            for curve in curves {
-                product *= curve.linear(x).ok()?.y;
+        let within = |x: &&f64| common.0 <= **x && **x <= common.1;
+        let x: Vec<f64> = grid.iter().filter(within).copied().collect();
+        let mut product: Vec<f64> = x.iter().copied().map(weight).collect();
+        for curve in curves {
+            for (product, y) in product.iter_mut().zip(curve.sample(&x).ok()?) {
+                *product *= y;
             }
-            if let Some((x0, product0)) = before {
-                sum += (x - x0) * (product0 + product) / 2.0;
-            }
-            before = Some((x, product));
-            running.x.push(x);
-            running.product.push(product);
-            running.sums.push(sum);
         }
-        (running.x.len() > 1).then_some(running)
+        let mut sum = 0.0;
+        let trapezoids = (1..x.len()).map(|i| {
+            sum += (x[i] - x[i - 1]) * (product[i - 1] + product[i]) / 2.0;
+            sum
+        });
+        let sums: Vec<f64> = core::iter::once(0.0).chain(trapezoids).collect();
+        (x.len() > 1).then_some(Running { x, product, sums })
     }
 
     /// Where the product is known, in ascending order.

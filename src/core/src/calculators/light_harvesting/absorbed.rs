@@ -38,13 +38,11 @@ impl Absorbed {
         let light = running(&[am15g(), &here], &[], full_response)?;
         let x = light.x();
         let last = x.len() - 1;
-        let mut parts = Vec::with_capacity(x.len());
-        for (i, product) in light.product().iter().enumerate() {
-            let width = (x[(i + 1).min(last)] - x[i.saturating_sub(1)]) / 2.0;
-            parts.push((product * width, spectrum.linear(x[i]).ok()?.y));
-        }
+        let width = |i: usize| (x[(i + 1).min(last)] - x[i.saturating_sub(1)]) / 2.0;
+        let densities = light.product().iter().enumerate();
+        let densities = densities.map(|(i, product)| product * width(i));
         Some(Absorbed {
-            parts,
+            parts: densities.zip(spectrum.sample(x).ok()?).collect(),
             entered: OnceLock::new(),
             round: OnceLock::new(),
         })
