@@ -1,7 +1,9 @@
 //! Comparisons of samples: Welch's tests as the project has them; with one common variance, a difference of two means is
 //! the slope of a line over 0 and 1 (pooled).
 
-use glasswick_core::numerics::comparison::{SampleMean, analyse, compare, components, holm};
+use glasswick_core::numerics::comparison::{
+    SampleMean, analyse, compare, components, holm, readings_needed,
+};
 use glasswick_core::numerics::line::{fit, statistics};
 use glasswick_core::numerics::sample::{mean, standard_deviation};
 use glasswick_core::numerics::student::{t_cdf, t_quantile};
@@ -254,6 +256,25 @@ fn without_scatter_nothing_is_compared() {
     assert_eq!(components(&[]), None);
     let one = components(&[vec![1.0, 3.0]]).unwrap();
     assert_eq!((one.within, one.between), (2.0, None));
+}
+
+/// Counted up one by one with t of scipy 1.17.1. The first is Example 8.7 of OpenStax Introductory Statistics 2e, which has
+/// 217 with a standard deviation that is known.
+#[wasm_bindgen_test(unsupported = test)]
+fn readings_for_an_interval() {
+    for (variances, half_width, expected) in [
+        (&[225.0][..], 2.0, 219),
+        (&[0.04, 0.023_333_333_333_33], 0.3, 5),
+        (&[0.04, 0.023_333_333_333_33], 0.1, 26),
+        (&[0.04], 0.1, 18),
+        (&[1e-12], 1.0, 2),
+    ] {
+        assert_eq!(readings_needed(variances, 0.95, half_width), Some(expected));
+    }
+    assert_eq!(readings_needed(&[1.0], 0.95, 1e-9), None);
+    assert_eq!(readings_needed(&[0.0], 0.95, 1.0), None);
+    assert_eq!(readings_needed(&[], 0.95, 1.0), None);
+    assert_eq!(readings_needed(&[f64::NAN], 0.95, 1.0), None);
 }
 
 /// Corrected by hand: 3·0.01, 2·0.02 and 1·0.03, but never below the one before; statsmodels 0.15.0 `multipletests` gives

@@ -7,7 +7,8 @@
 //! x̄ = Σ wᵢ·x̄ᵢ/Σ wᵢ over the means x̄ᵢ of the substrates; u² = Σ wᵢ·(x̄ᵢ − x̄)²/[(N − 1)·Σ wᵢ]; interval x̄ ± t·u with N − 1
 //! degrees of freedom. wᵢ = 1, so that u = s/√N; or, nested, wᵢ = 1/(σ_b² + σ_w²/nᵢ) with σ_b², σ_w² from an analysis of
 //! variance. Two processes: Δ = x̄₂ − x̄₁, u² = u₁² + u₂², t = Δ/u, ν = u⁴/Σ(uᵢ⁴/νᵢ) (Welch). More: Welch's analysis of
-//! variance, and Welch's t for each pair with p corrected after Holm. Relative difference: x̄₂/x̄₁ − 1.
+//! variance, and Welch's t for each pair with p corrected after Holm. Relative difference: x̄₂/x̄₁ − 1. Substrates needed:
+//! the least N for which t·√(Σ s²/N) is no more than wanted.
 //!
 //! # Symbols and units
 //! x efficiency or fill factor (1), open-circuit voltage (V) or short-circuit current density (A/m²); n cells, N
@@ -105,6 +106,8 @@ struct Measure {
     best: Field,
     within: Field,
     between: Field,
+    /// Half of the interval wanted.
+    wanted: Field,
     difference: Field,
     difference_low: Field,
     difference_high: Field,
@@ -119,7 +122,7 @@ const fn measure(
     value: Field,
     kind: Kind,
     units: &'static [&'static str],
-    [difference, low, high]: [&'static str; 3],
+    [difference, low, high, wanted]: [&'static str; 4],
     [processes, pairs]: [&'static Field; 2],
 ) -> Measure {
     Measure {
@@ -151,6 +154,11 @@ const fn measure(
             .units(units)
             .symbol("σ_b")
             .help("Standard deviation of the true means of substrates."),
+        wanted: quantity(wanted, "Interval wanted, ±", kind)
+            .units(units)
+            .help("Of the difference of two processes, or of the mean of one.")
+            .positive()
+            .optional(),
         difference: quantity(difference, "Difference of means", kind)
             .units(units)
             .symbol("Δ")
@@ -176,6 +184,7 @@ static EFFICIENCY: Measure = measure(
         "efficiency_difference",
         "efficiency_difference_low",
         "efficiency_difference_high",
+        "efficiency_wanted",
     ],
     [&EFFICIENCY_PROCESSES, &EFFICIENCY_PAIRS],
 );
@@ -189,6 +198,7 @@ static FILL_FACTOR: Measure = measure(
         "fill_factor_difference",
         "fill_factor_difference_low",
         "fill_factor_difference_high",
+        "fill_factor_wanted",
     ],
     [&FILL_FACTOR_PROCESSES, &FILL_FACTOR_PAIRS],
 );
@@ -205,6 +215,7 @@ static VOLTAGE: Measure = measure(
         "voltage_difference",
         "voltage_difference_low",
         "voltage_difference_high",
+        "voltage_wanted",
     ],
     [&VOLTAGE_PROCESSES, &VOLTAGE_PAIRS],
 );
@@ -221,6 +232,7 @@ static DENSITY: Measure = measure(
         "density_difference",
         "density_difference_low",
         "density_difference_high",
+        "density_wanted",
     ],
     [&DENSITY_PROCESSES, &DENSITY_PAIRS],
 );
@@ -293,6 +305,8 @@ static PROBABILITY: Field = quantity("p", "Probability by chance", Kind::Ratio)
     .help("Of differences at least as large, where the processes are alike.");
 static CORRECTED: Field =
     quantity("p_corrected", "p after Holm", Kind::Ratio).help("Corrected for the number of pairs.");
+static NEEDED: Field = count("needed", "Substrates needed of each")
+    .help("For an interval as narrow as wanted, with the scatter seen.");
 static T: Field = quantity("t", "Difference over its standard error", Kind::Ratio).symbol("t");
 static FREEDOM: Field = quantity("freedom", "Degrees of freedom", Kind::Ratio).symbol("ν");
 static F: Field = quantity("f", "Ratio of variances", Kind::Ratio).symbol("F");
@@ -320,7 +334,15 @@ pub(super) static CALCULATOR: Calculator = Calculator {
     stage: Stage::Comparing,
     title: "Processes compared",
     purpose: "Which process gives better cells, by how much and how sure, from cells on several substrates of each.",
-    inputs: &[show(&COMPARE), show(&CELLS_COUNT_AS), show(&CELLS)],
+    inputs: &[
+        show(&COMPARE),
+        show(&CELLS_COUNT_AS),
+        show(&CELLS),
+        show(&EFFICIENCY.wanted).when(&COMPARE, BY_EFFICIENCY),
+        show(&FILL_FACTOR.wanted).when(&COMPARE, BY_FILL_FACTOR),
+        show(&VOLTAGE.wanted).when(&COMPARE, BY_VOLTAGE),
+        show(&DENSITY.wanted).when(&COMPARE, BY_DENSITY),
+    ],
     outputs: &[
         show(&EFFICIENCY.difference).when(&COMPARE, BY_EFFICIENCY),
         show(&FILL_FACTOR.difference).when(&COMPARE, BY_FILL_FACTOR),
@@ -341,6 +363,7 @@ pub(super) static CALCULATOR: Calculator = Calculator {
         show(&F),
         show(&FREEDOM_BETWEEN),
         show(&FREEDOM_WITHIN),
+        show(&NEEDED),
         show(&EFFICIENCY_PROCESSES).when(&COMPARE, BY_EFFICIENCY),
         show(&FILL_FACTOR_PROCESSES).when(&COMPARE, BY_FILL_FACTOR),
         show(&VOLTAGE_PROCESSES).when(&COMPARE, BY_VOLTAGE),
@@ -396,6 +419,11 @@ pub(super) static CALCULATOR: Calculator = Calculator {
              means being equal.",
         )
         .gives(&[&PROBABILITY, &F, &FREEDOM_BETWEEN, &FREEDOM_WITHIN]),
+        method(
+            "Substrates needed: the least number N of each process for which t·√(Σ s²/N) is no more than wanted, with s² of \
+             the substrates seen and Welch's degrees of freedom for N.",
+        )
+        .gives(&[&NEEDED]),
         method("Pairs, where there are more than two: each as two processes, and p corrected for their number after Holm.")
             .gives(&[
                 &EFFICIENCY_PAIRS,
@@ -465,6 +493,10 @@ impl Formula for ProcessComparison {
                 }
             }
         }
+        found.set_some(
+            &NEEDED,
+            study.needed.map(|count| S::constant(f64::from(count))),
+        );
         if given.wants_curves() {
             study.name_rows(&mut found);
         }

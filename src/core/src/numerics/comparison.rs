@@ -121,6 +121,42 @@ pub fn analyse(means: &[SampleMean]) -> Option<Analysis> {
     })
 }
 
+/// How many readings of each sample make the interval of this level about the difference of two means, or about one mean,
+/// as narrow as this to each side, where samples of these variances are made alike in size. None where a million are too
+/// few, and where no sample scatters.
+#[must_use]
+pub fn readings_needed(variances: &[f64], level: f64, half_width: f64) -> Option<u32> {
+    const MOST: u32 = 1_000_000;
+    let whole = sum(variances.iter().copied());
+    let squares = sum(variances.iter().map(|variance| variance.squared()));
+    if whole.is_nan() || whole <= 0.0 {
+        return None;
+    }
+    let enough = |count: u32| {
+        let count = f64::from(count);
+        // Welch–Satterthwaite, with samples of one size.
+        let degrees_of_freedom = (count - 1.0) * (whole / squares * whole);
+        t_quantile(level, degrees_of_freedom) * (whole / count).sqrt() <= half_width
+    };
+    let mut most = 2;
+    while !enough(most) {
+        if most >= MOST {
+            return None;
+        }
+        most *= 2;
+    }
+    let mut least = most / 2;
+    while most - least > 1 {
+        let middle = least.midpoint(most);
+        if enough(middle) {
+            most = middle;
+        } else {
+            least = middle;
+        }
+    }
+    Some(most)
+}
+
 /// Probabilities of several comparisons, corrected for their number after Holm: each below 0.05 may be believed with an
 /// error of 5 % at most for all together.
 #[must_use]

@@ -39,6 +39,7 @@ pub(in crate::calculators) static CASES: &[Case] = &[
             ("cells.b4.process", "Acid treated"),
             ("cells.b4.substrate", "T3"),
             ("cells.b4.efficiency", "7.8 %"),
+            ("efficiency_wanted", "0.2 %"),
         ],
         expected: &[
             expect("efficiency_difference", "0.7666666666666666 %", 1e-12),
@@ -48,6 +49,7 @@ pub(in crate::calculators) static CASES: &[Case] = &[
             expect("p", "0.0074371591645463475", 1e-13),
             expect("t", "5.276561879022919", 1e-11),
             expect("freedom", "3.7409326424870533", 1e-11),
+            expect("needed", "8", 0.0),
             expect("efficiency_by_process.a1.mean", "7 %", 1e-12),
             expect("efficiency_by_process.a1.cell_count", "4", 0.0),
             expect("efficiency_by_process.a1.substrate_count", "3", 0.0),

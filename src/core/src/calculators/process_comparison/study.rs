@@ -2,10 +2,12 @@
 
 use super::{
     BY_DENSITY, BY_FILL_FACTOR, BY_VOLTAGE, CELL, CELLS, CELLS_COUNT_AS, COMPARE, DENSITY,
-    EFFICIENCY, EXCLUDE, FILL_FACTOR, Found, Given, Measure, PROCESS, REASON, SUBSTRATE, VOLTAGE,
+    EFFICIENCY, EXCLUDE, FILL_FACTOR, Found, Given, LEVEL, Measure, PROCESS, REASON, SUBSTRATE,
+    VOLTAGE,
 };
 use crate::numerics::comparison::{
     Analysis, Comparison, Components, SampleMean, analyse, compare, components, holm,
+    readings_needed,
 };
 use crate::numerics::sample::{mean, median, standard_deviation, weighted_mean};
 use crate::problem::Problem;
@@ -23,6 +25,8 @@ pub(super) struct Study {
     pub(super) pairs: Vec<Pair>,
     /// Where there are more than two.
     pub(super) analysis: Option<Analysis>,
+    /// Substrates of each process for the interval wanted, where there are one or two.
+    pub(super) needed: Option<u32>,
     /// Cells without the quantity compared.
     pub(super) without_value: Vec<String>,
     /// Excluded cells, with their reasons.
@@ -95,6 +99,7 @@ impl Study {
             processes: Vec::new(),
             pairs: Vec::new(),
             analysis: None,
+            needed: None,
             without_value: Vec::new(),
             excluded: Vec::new(),
             without_reason: Vec::new(),
@@ -114,6 +119,8 @@ impl Study {
             corrections += usize::from(process.sample.is_some());
         }
         study.pairs = pairs(&study.processes);
+        let wanted = given.get(&measure.wanted).map(S::value);
+        study.needed = wanted.and_then(|wanted| study.needed_for(wanted));
         if study.pairs.len() > 1 {
             let counting = study.processes.iter().filter(|process| process.counts());
             let samples: Option<Vec<SampleMean>> = counting.map(|process| process.sample).collect();
@@ -207,6 +214,16 @@ impl Study {
                 found.call_row(self.measure.pairs, &pair.id, name);
             }
         }
+    }
+
+    /// How many substrates of each process make the interval as narrow as this to each side.
+    pub(super) fn needed_for(&self, half_width: f64) -> Option<u32> {
+        if self.pairs.len() > 1 {
+            return None;
+        }
+        let counting = self.processes.iter().filter(|process| process.counts());
+        let variances: Option<Vec<f64>> = counting.map(Process::variance_of_substrates).collect();
+        readings_needed(&variances?, LEVEL, half_width)
     }
 
     /// The names of two processes.
@@ -319,6 +336,13 @@ impl Process {
         self.deviation = (cells.len() > 1).then(|| standard_deviation(&cells));
         self.median = (!cells.is_empty()).then(|| median(&cells));
         self.sample = SampleMean::of(&means, &self.weights());
+    }
+
+    /// Variance of the means of its substrates.
+    fn variance_of_substrates(&self) -> Option<f64> {
+        let count = self.substrates.len() as f64;
+        let sample = self.sample?;
+        Some(sample.standard_error.squared() * count)
     }
 
     fn weights(&self) -> Vec<f64> {

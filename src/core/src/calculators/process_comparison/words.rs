@@ -341,6 +341,10 @@ fn of_scatter(
         probability(compared.p),
         brief_text(difference.degrees_of_freedom, 3)
     );
+    let needed = study.needed_for(difference.mean.abs());
+    let more = needed.map_or(String::new(), |needed| {
+        format!(" About {needed} substrates of each would make the interval as narrow as ± {by}.")
+    });
     let sentence = if compared.p < CHANCE {
         format!(
             "{what} is higher with “{higher}” than with “{lower}”, by {by}{of_first} ({statistic})."
@@ -348,7 +352,7 @@ fn of_scatter(
     } else {
         format!(
             "These cells do not show which process is better: {by} more with “{higher}”{of_first}, may be chance \
-             ({statistic}). More substrates narrow the interval."
+             ({statistic}).{more}"
         )
     };
     let code = if compared.p < CHANCE {
