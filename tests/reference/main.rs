@@ -55,6 +55,7 @@ mod powder_acid;
 mod properties;
 mod reference_coating;
 mod robust;
+mod series_resistance;
 mod settling;
 mod soaking_log;
 mod solids_residue;

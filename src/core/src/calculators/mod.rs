@@ -34,6 +34,7 @@ mod particles;
 mod powder;
 mod powder_acid;
 mod reference_coating;
+mod series_resistance;
 mod settling;
 mod soaking_log;
 mod solids_residue;
@@ -97,6 +98,7 @@ pub static ALL: &[&Calculator] = &[
     &triiodide::CALCULATOR,
     &efficiency::CALCULATOR,
     &loss_analysis::CALCULATOR,
+    &series_resistance::CALCULATOR,
 ];
 
 /// The worked cases of every calculator, in the order of [`ALL`]. They stand apart from the declarations so that the
@@ -144,6 +146,7 @@ pub static CASES: &[&[Case]] = &[
     triiodide::CASES,
     efficiency::CASES,
     loss_analysis::CASES,
+    series_resistance::CASES,
 ];
 
 /// Every worked case with its calculator.
