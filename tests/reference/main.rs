@@ -54,6 +54,7 @@ mod powder;
 mod powder_acid;
 mod properties;
 mod reference_coating;
+mod reported_rows;
 mod robust;
 mod series_resistance;
 mod settling;

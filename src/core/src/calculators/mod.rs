@@ -34,6 +34,7 @@ mod particles;
 mod powder;
 mod powder_acid;
 mod reference_coating;
+mod reported_rows;
 mod series_resistance;
 mod settling;
 mod soaking_log;
@@ -99,6 +100,7 @@ pub static ALL: &[&Calculator] = &[
     &efficiency::CALCULATOR,
     &loss_analysis::CALCULATOR,
     &series_resistance::CALCULATOR,
+    &reported_rows::CALCULATOR,
 ];
 
 /// The worked cases of every calculator, in the order of [`ALL`]. They stand apart from the declarations so that the
@@ -147,6 +149,7 @@ pub static CASES: &[&[Case]] = &[
     efficiency::CASES,
     loss_analysis::CASES,
     series_resistance::CASES,
+    reported_rows::CASES,
 ];
 
 /// Every worked case with its calculator.
