@@ -42,6 +42,8 @@ mod process_comparison;
 mod reference_coating;
 mod reporting_checklist;
 mod sealing_log;
+mod reported_rows;
+mod series_resistance;
 mod settling;
 mod soaking_log;
 mod solids_residue;
@@ -122,6 +124,8 @@ pub static ALL: &[&Calculator] = &[
     &reporting_checklist::CALCULATOR,
     &sweep_pair::CALCULATOR,
     &translation::CALCULATOR,
+    &series_resistance::CALCULATOR,
+    &reported_rows::CALCULATOR,
 ];
 
 /// The worked cases of every calculator, in the order of [`ALL`]. They stand apart from the declarations so that the
@@ -180,6 +184,8 @@ pub static CASES: &[&[Case]] = &[
     reporting_checklist::CASES,
     sweep_pair::CASES,
     translation::CASES,
+    series_resistance::CASES,
+    reported_rows::CASES,
 ];
 
 /// Every worked case with its calculator.

@@ -1,0 +1,351 @@
+//! # What it computes
+//! Whether reported rows of a cell are true to themselves: the efficiency against the product of short-circuit current
+//! density, open-circuit voltage and fill factor over the irradiance, within the rounding of the printed digits; and the
+//! irradiance that would make a row consistent.
+//!
+//! # Formulas
+//! η = Jsc·Voc·FF/G. A printed number x stands for all from x − h to x + h with h half a step of its last digit. Lowest
+//! product (Jsc − h)(Voc − h)(FF − h)/G, highest with plus. A row is consistent when the interval of the product and that
+//! of the reported efficiency η_r ± h have a number in common. Needed irradiance G_n = Jsc·Voc·FF/η_r; its ends from the
+//! lowest product over the highest efficiency and the other way round.
+//!
+//! # Symbols and units
+//! Jsc (A/m²), Voc (V), FF (1), G (W/m²), η (1).
+//!
+//! # Valid range
+//! All above zero; enter the digits as printed, with trailing zeros. A number that is linked has no rounding. A ± has no
+//! part in the intervals.
+//!
+//! # Assumptions
+//! Every number of a row belongs to the same cell and curve, not to means over different cells. The irradiance is taken as
+//! exact.
+//!
+//! # Sources
+//! Definition of the efficiency; intervals of rounded numbers.
+//!
+//! # Worked example
+//! 12.6 mA/cm², 0.83 V and 0.65 at 100 mW/cm² make 6.68 % to 6.92 %, not the 5.28 % reported beside them.
+
+use super::*;
+use crate::problem::{Check, Problem, Source, computed, derived, practice};
+use crate::quantity::{Kind, value_text};
+use crate::scalar::Scalar;
+
+static IRRADIANCE: Field = quantity("irradiance", "Irradiance", Kind::Irradiance)
+    .symbol("G")
+    .help("For every row that says no other.")
+    .units(&["mW/cm2", "W/m2"])
+    .positive()
+    .initially("100");
+static ROWS: Field = table(
+    "rows",
+    "Reported rows",
+    &[
+        &NAME,
+        &DENSITY,
+        &VOLTAGE,
+        &FILL_FACTOR,
+        &EFFICIENCY,
+        &ROW_IRRADIANCE,
+    ],
+)
+.help("As printed, trailing zeros too: the last digit says how far each number was rounded.");
+static NAME: Field = text("name", "Name").optional();
+static DENSITY: Field = quantity("jsc", "Jsc", Kind::CurrentDensity)
+    .symbol("Jsc")
+    .units(&["mA/cm2", "A/m2"])
+    .positive();
+static VOLTAGE: Field = quantity("voc", "Voc", Kind::Voltage)
+    .symbol("Voc")
+    .units(&["V", "mV"])
+    .positive();
+static FILL_FACTOR: Field = quantity("ff", "Fill factor", Kind::Ratio)
+    .symbol("FF")
+    .units(&["1", "%"])
+    .range(Range::FRACTION);
+static EFFICIENCY: Field = quantity("efficiency", "Efficiency", Kind::Ratio)
+    .symbol("η_r")
+    .units(&["%", "1"])
+    .range(Range::FRACTION);
+static ROW_IRRADIANCE: Field = quantity("row_irradiance", "Other irradiance", Kind::Irradiance)
+    .symbol("G")
+    .units(&["mW/cm2", "W/m2"])
+    .positive()
+    .optional();
+
+static INCONSISTENT: Field = count("inconsistent", "Inconsistent rows");
+static CONSISTENT: Field = count("consistent", "Consistent rows");
+static CHECKED: Field = table(
+    "checked",
+    "Each row",
+    &[
+        &PRODUCT,
+        &LOWEST,
+        &HIGHEST,
+        &BEYOND,
+        &NEEDED,
+        &NEEDED_LOWEST,
+        &NEEDED_HIGHEST,
+    ],
+);
+static PRODUCT: Field = percent("product", "Product").symbol("η");
+static LOWEST: Field = percent("lowest", "Lowest product");
+static HIGHEST: Field = percent("highest", "Highest product");
+static BEYOND: Field = percent("beyond", "Beyond rounding")
+    .help("How far the reported efficiency stands off beyond all rounding; 0 in a consistent row.");
+static NEEDED: Field = light("needed", "Irradiance needed").symbol("G_n");
+static NEEDED_LOWEST: Field = light("needed_lowest", "Lowest needed");
+static NEEDED_HIGHEST: Field = light("needed_highest", "Highest needed");
+
+const fn percent(id: &'static str, title: &'static str) -> Field {
+    quantity(id, title, Kind::Ratio).units(&["%"])
+}
+
+const fn light(id: &'static str, title: &'static str) -> Field {
+    quantity(id, title, Kind::Irradiance).units(&["mW/cm2", "W/m2"])
+}
+
+const ROUNDING: Source =
+    derived("definition of the efficiency, with the intervals of rounded numbers");
+
+/// From this factor on a slip is likelier than another irradiance.
+const SLIP: f64 = 3.0;
+
+/// Whether reported rows are consistent.
+pub(super) static CALCULATOR: Calculator = Calculator {
+    id: "reported_rows",
+    version: 1,
+    stage: Stage::Comparing,
+    title: "Reported rows",
+    purpose: "Whether the numbers of a reported row fit together, and the irradiance at which they would.",
+    inputs: &[show(&IRRADIANCE), show(&ROWS)],
+    outputs: &[show(&INCONSISTENT), show(&CONSISTENT), show(&CHECKED)],
+    working: &[
+        method(
+            "Each row: η = Jsc·Voc·FF/G, with the irradiance of the row or else the common one. A printed number stands \
+             for all within half a step of its last digit; lowest and highest product take every number at its lower or \
+             upper end. The row is consistent when the reported efficiency, rounded as it is, and the product have a \
+             value in common. The irradiance needed is Jsc·Voc·FF over the reported efficiency.",
+        )
+        .gives(&[&INCONSISTENT, &CONSISTENT, &CHECKED]),
+    ],
+    sources: &[ROUNDING],
+    hazards: &[],
+    formula: both::<ReportedRows>(),
+};
+
+/// Worked cases, each with its source.
+pub(super) static CASES: &[Case] = &[
+    Case {
+        title: "three reported cells, one of them inconsistent",
+        inputs: &[
+            ("rows.a.name", "N719"),
+            ("rows.a.jsc", "17.73 mA/cm2"),
+            ("rows.a.voc", "0.846 V"),
+            ("rows.a.ff", "0.75"),
+            ("rows.a.efficiency", "11.18 %"),
+            ("rows.b.name", "N3"),
+            ("rows.b.jsc", "18.2 mA/cm2"),
+            ("rows.b.voc", "0.72 V"),
+            ("rows.b.ff", "0.73"),
+            ("rows.b.efficiency", "10.0 %"),
+            ("rows.b.row_irradiance", "96 mW/cm2"),
+            ("rows.c.name", "ZnO C"),
+            ("rows.c.jsc", "12.6 mA/cm2"),
+            ("rows.c.voc", "0.83 V"),
+            ("rows.c.ff", "0.65"),
+            ("rows.c.efficiency", "5.28 %"),
+        ],
+        expected: &[
+            expect("inconsistent", "1", 0.0),
+            expect("consistent", "2", 0.0),
+            expect("checked.a.product", "11.2497 %", 5e-5),
+            expect("checked.a.lowest", "11.165 %", 5e-4),
+            expect("checked.a.highest", "11.335 %", 5e-4),
+            expect("checked.a.beyond", "0 %", 0.0),
+            expect("checked.b.product", "9.9645 %", 5e-5),
+            expect("checked.b.lowest", "9.801 %", 5e-4),
+            expect("checked.b.highest", "10.130 %", 5e-4),
+            expect("checked.c.product", "6.7977 %", 5e-5),
+            expect("checked.c.lowest", "6.678 %", 5e-4),
+            expect("checked.c.highest", "6.919 %", 5e-4),
+        ],
+        source: computed(
+            "Jsc·Voc·FF/G and its interval with Python 3.11; the third row read in a paper's table, the others (J. Am. Chem. \
+             Soc. 127 (2005) 16835, 115 (1993) 6382) from memory",
+        ),
+    },
+    Case {
+        title: "five consistent cells, one under other light",
+        inputs: &[
+            ("rows.a.name", "YD2-o-C8 and Y123"),
+            ("rows.a.jsc", "17.66 mA/cm2"),
+            ("rows.a.voc", "0.935 V"),
+            ("rows.a.ff", "0.74"),
+            ("rows.a.efficiency", "12.3 %"),
+            ("rows.a.row_irradiance", "99.5 mW/cm2"),
+            ("rows.b.name", "ADEKA-1 and LEG4"),
+            ("rows.b.jsc", "18.27 mA/cm2"),
+            ("rows.b.voc", "1.014 V"),
+            ("rows.b.ff", "0.771"),
+            ("rows.b.efficiency", "14.3 %"),
+            ("rows.c.name", "dye cell, certified"),
+            ("rows.c.jsc", "22.47 mA/cm2"),
+            ("rows.c.voc", "0.744 V"),
+            ("rows.c.ff", "71.2 %"),
+            ("rows.c.efficiency", "11.9 %"),
+            ("rows.d.name", "dye minimodule, per cell"),
+            ("rows.d.jsc", "20.19 mA/cm2"),
+            ("rows.d.voc", "754 mV"),
+            ("rows.d.ff", "0.699"),
+            ("rows.d.efficiency", "10.7 %"),
+            ("rows.e.name", "MAPbI3, solid"),
+            ("rows.e.jsc", "17.6 mA/cm2"),
+            ("rows.e.voc", "0.888 V"),
+            ("rows.e.ff", "0.62"),
+            ("rows.e.efficiency", "9.7 %"),
+        ],
+        expected: &[
+            expect("inconsistent", "0", 0.0),
+            expect("consistent", "5", 0.0),
+            expect("checked.a.product", "12.2804 %", 5e-5),
+            expect("checked.a.lowest", "12.187 %", 5e-4),
+            expect("checked.a.highest", "12.373 %", 5e-4),
+            expect("checked.b.product", "14.2834 %", 5e-5),
+            expect("checked.b.lowest", "14.263 %", 5e-4),
+            expect("checked.b.highest", "14.304 %", 5e-4),
+            expect("checked.c.product", "11.903 %", 5e-5),
+            expect("checked.c.lowest", "11.884 %", 5e-4),
+            expect("checked.c.highest", "11.922 %", 5e-4),
+            expect("checked.d.product", "10.6411 %", 5e-5),
+            expect("checked.d.lowest", "10.624 %", 5e-4),
+            expect("checked.d.highest", "10.658 %", 5e-4),
+            expect("checked.e.product", "9.6899 %", 5e-5),
+            expect("checked.e.lowest", "9.579 %", 5e-4),
+            expect("checked.e.highest", "9.801 %", 5e-4),
+        ],
+        source: computed(
+            "Jsc·Voc·FF/G and its interval with Python 3.11; rows of papers and of the efficiency tables from memory",
+        ),
+    },
+    Case {
+        title: "a row off by a factor of 120",
+        inputs: &[
+            ("rows.a.jsc", "0.16 mA/cm2"),
+            ("rows.a.voc", "0.045 V"),
+            ("rows.a.ff", "0.5"),
+            ("rows.a.efficiency", "0.43 %"),
+        ],
+        expected: &[
+            expect("inconsistent", "1", 0.0),
+            expect("checked.a.product", "0.0036 %", 5e-5),
+            expect("checked.a.lowest", "0.003 %", 5e-4),
+            expect("checked.a.highest", "0.004 %", 5e-4),
+        ],
+        source: computed(
+            "Jsc·Voc·FF/G and its interval with Python 3.11; row read in the abstract of Mater. Sci. Appl. 6 (2015) 646",
+        ),
+    },
+];
+
+struct ReportedRows;
+
+impl Formula for ReportedRows {
+    fn compute<S: Scalar>(given: &Given<'_, S>) -> Result<Found<S>, Problem> {
+        let rows: Vec<FoundRow<S>> = given
+            .rows(&ROWS)
+            .map(|(id, row)| checked(id, &row, given[&IRRADIANCE]))
+            .collect();
+        let (off, fit): (Vec<_>, Vec<_>) = rows.iter().partition(|row| is_off(row));
+        let mut found = Found::new();
+        found.set(&INCONSISTENT, S::constant(off.len() as f64));
+        found.set(&CONSISTENT, S::constant(fit.len() as f64));
+        found.set_rows(&CHECKED, rows);
+        Ok(found)
+    }
+
+    fn checks(given: &Given<'_, f64>, found: &Found<f64>) -> Vec<Check> {
+        let rows = found.rows(&CHECKED).unwrap_or_default();
+        let reported = given.rows(&ROWS).enumerate().zip(rows);
+        let mut checks: Vec<Check> = reported
+            .filter(|(_, row)| is_off(row))
+            .map(|((position, (_, reported)), row)| {
+                off(
+                    &reported.called(&NAME, position),
+                    reported[&EFFICIENCY],
+                    row,
+                )
+            })
+            .collect();
+        if checks.is_empty() {
+            checks.push(Check::in_range(
+                "rows_consistent",
+                "In every row efficiency, current density, voltage and fill factor fit together within their rounding.",
+                ROUNDING,
+            ));
+        }
+        checks
+    }
+}
+
+/// What a row comes to.
+fn checked<S: Scalar>(id: &str, row: &Given<'_, S>, irradiance: S) -> FoundRow<S> {
+    let irradiance = row.get(&ROW_IRRADIANCE).unwrap_or(irradiance);
+    // The product of the numbers as printed, or of their lower or upper ends.
+    let power = |ends: f64| {
+        let at = |field| row[field] + row.rounding(field) * ends;
+        at(&DENSITY) * at(&VOLTAGE) * at(&FILL_FACTOR)
+    };
+    let (product, lowest, highest) = (power(0.0), power(-1.0), power(1.0));
+    let reported = row[&EFFICIENCY];
+    let half = row.rounding(&EFFICIENCY);
+    let nothing = S::constant(0.0);
+    let above = (reported - half - highest / irradiance).max(nothing);
+    let below = (reported + half - lowest / irradiance).min(nothing);
+    let cells = vec![
+        (&PRODUCT, product / irradiance),
+        (&LOWEST, lowest / irradiance),
+        (&HIGHEST, highest / irradiance),
+        (&BEYOND, above + below),
+        (&NEEDED, product / reported),
+        (&NEEDED_LOWEST, lowest / (reported + half)),
+        (&NEEDED_HIGHEST, highest / (reported - half)),
+    ];
+    FoundRow {
+        id: id.into(),
+        cells,
+    }
+}
+
+fn is_off<S: Scalar>(row: &FoundRow<S>) -> bool {
+    row.get(&BEYOND).is_some_and(|beyond| beyond.value() != 0.0)
+}
+
+/// What is said of a row that is not consistent.
+fn off(name: &str, reported: f64, row: &FoundRow<f64>) -> Check {
+    let number = |field| row.get(field).unwrap_or(f64::NAN);
+    let say = |field: &'static Field| field.say(number(field));
+    let ratio = reported / number(&PRODUCT);
+    let slip = if (SLIP.recip()..SLIP).contains(&ratio) {
+        String::new()
+    } else {
+        format!(
+            " The reported value is {} times the product: look for a slip of a unit or a decimal point.",
+            value_text(ratio, 3)
+        )
+    };
+    Check::warning(
+        "row_inconsistent",
+        format!(
+            "{name}: {} is reported, and the product is {} to {} within rounding. It would fit at {} ({} to {}), or the \
+             numbers are not of one curve.{slip}",
+            EFFICIENCY.say(reported),
+            say(&LOWEST),
+            say(&HIGHEST),
+            say(&NEEDED),
+            say(&NEEDED_LOWEST),
+            say(&NEEDED_HIGHEST),
+        ),
+        practice("compare the efficiency of a row with the product of its other numbers"),
+    )
+}
