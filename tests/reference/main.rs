@@ -24,6 +24,7 @@ mod concentration;
 mod defoamer;
 mod dilution;
 mod dilution_series;
+mod diode_fit;
 mod doubts;
 mod drop_mass;
 mod drop_size;

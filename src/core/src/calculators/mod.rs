@@ -9,6 +9,7 @@ mod declaration;
 mod defoamer;
 mod dilution;
 mod dilution_series;
+mod diode_fit;
 mod drop_mass;
 mod drop_size;
 mod drop_spread;
@@ -96,6 +97,7 @@ pub static ALL: &[&Calculator] = &[
     &stock_aliquot::CALCULATOR,
     &triiodide::CALCULATOR,
     &efficiency::CALCULATOR,
+    &diode_fit::CALCULATOR,
 ];
 
 /// The worked cases of every calculator, in the order of [`ALL`]. They stand apart from the declarations so that the
@@ -142,6 +144,7 @@ pub static CASES: &[&[Case]] = &[
     stock_aliquot::CASES,
     triiodide::CASES,
     efficiency::CASES,
+    diode_fit::CASES,
 ];
 
 /// Every worked case with its calculator.

@@ -10,7 +10,8 @@ pub const BOLTZMANN: f64 = 1.380_649e-23;
 pub const GRAVITY: f64 = 9.806_65;
 /// Molar gas constant, J/(mol·K): a product of defining constants.
 pub const GAS: f64 = AVOGADRO * BOLTZMANN;
-const CHARGE: f64 = 1.602_176_634e-19;
+/// Elementary charge, C, exact (SI Brochure, 9th edition, 2019, table 1).
+pub const ELEMENTARY_CHARGE: f64 = 1.602_176_634e-19;
 const SI: Source = read("SI Brochure, 9th edition, 2019; CODATA 2022, in scipy.constants 1.17.1");
 const PRODUCT: Source = derived("Product of defining constants, SI Brochure, 9th edition, 2019");
 
@@ -49,7 +50,7 @@ pub static CONSTANTS: &[Constant] = &[
         "elementary-charge",
         "elementary charge",
         "e",
-        CHARGE,
+        ELEMENTARY_CHARGE,
         "C",
         SI,
     ),
@@ -81,7 +82,7 @@ pub static CONSTANTS: &[Constant] = &[
         "faraday",
         "Faraday constant",
         "F",
-        AVOGADRO * CHARGE,
+        AVOGADRO * ELEMENTARY_CHARGE,
         "C.mol-1",
         PRODUCT,
     ),

@@ -73,6 +73,8 @@ pub enum Kind {
     CurrentDensity,
     /// Radiant power per area.
     Irradiance,
+    /// Electric power per area.
+    PowerDensity,
     /// Irradiance per wavelength.
     SpectralIrradiance,
     /// Number of photons per area and time.
@@ -148,6 +150,7 @@ impl Kind {
         Kind::Current,
         Kind::CurrentDensity,
         Kind::Irradiance,
+        Kind::PowerDensity,
         Kind::SpectralIrradiance,
         Kind::PhotonFlux,
         Kind::ArealAmount,
@@ -205,6 +208,7 @@ impl Kind {
             Kind::Current               => ("current", "electric current", [0, 0, 0, 1, 0, 0]),
             Kind::CurrentDensity        => ("current_density", "current density", [-2, 0, 0, 1, 0, 0]),
             Kind::Irradiance            => ("irradiance", "irradiance", [0, 1, -3, 0, 0, 0]),
+            Kind::PowerDensity          => ("power_density", "power density", [0, 1, -3, 0, 0, 0]),
             Kind::SpectralIrradiance    => ("spectral_irradiance", "spectral irradiance", [-1, 1, -3, 0, 0, 0]),
             Kind::PhotonFlux            => ("photon_flux", "photon flux", [-2, 0, -1, 0, 0, 0]),
             Kind::ArealAmount           => ("areal_amount", "areal amount", [-2, 0, 0, 0, 0, 1]),
@@ -261,6 +265,7 @@ impl Kind {
             | Kind::SweepRate
             | Kind::Current
             | Kind::CurrentDensity
+            | Kind::PowerDensity
             | Kind::Absorbance
             | Kind::Ph
             | Kind::Angle

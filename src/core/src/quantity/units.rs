@@ -367,6 +367,10 @@ pub static UNITS: &[Unit] = &[
     row(Irradiance, "mW/cm2", "mW/cm²", 10.0, 1.0, &["mW cm-2"]),
     row(Irradiance, "uW/cm2", "µW/cm²", 1.0, 1e2, &["uW cm-2"]),
 
+    row(PowerDensity, "W/m2", "W/m²", 1.0, 1.0, &["W m-2"]),
+    row(PowerDensity, "mW/cm2", "mW/cm²", 10.0, 1.0, &["mW cm-2"]),
+    row(PowerDensity, "uW/cm2", "µW/cm²", 1.0, 1e2, &["uW cm-2"]),
+
     row(SpectralIrradiance, "W/m3", "W/m³", 1.0, 1.0, &["W m-3"]),
     row(SpectralIrradiance, "W/(m2.nm)", "W/(m²·nm)", 1e9, 1.0, &["W/m2/nm", "W m-2 nm-1"]),
     row(SpectralIrradiance, "mW/(m2.nm)", "mW/(m²·nm)", 1e6, 1.0, &["mW/m2/nm", "mW m-2 nm-1"]),

@@ -2,7 +2,7 @@
 
 use core::fmt;
 
-use crate::chemistry::constants::{AVOGADRO, BOLTZMANN, GRAVITY};
+use crate::chemistry::constants::{AVOGADRO, BOLTZMANN, ELEMENTARY_CHARGE, GRAVITY};
 use crate::scalar::Scalar;
 
 /// A constant that formulas may name.
@@ -14,7 +14,7 @@ pub(super) struct Constant {
     pub(super) unit: Option<&'static str>,
 }
 
-const CONSTANTS: [Constant; 4] = [
+const CONSTANTS: [Constant; 5] = [
     Constant {
         name: "pi",
         symbol: "π",
@@ -32,6 +32,12 @@ const CONSTANTS: [Constant; 4] = [
         symbol: "k_B",
         value: BOLTZMANN,
         unit: Some("J/K"),
+    },
+    Constant {
+        name: "q_e",
+        symbol: "q",
+        value: ELEMENTARY_CHARGE,
+        unit: Some("C"),
     },
     Constant {
         name: "g_n",
