@@ -26,6 +26,7 @@ mod defoamer;
 mod diffusion_limit;
 mod dilution;
 mod dilution_series;
+mod diode_fit;
 mod doubts;
 mod drop_mass;
 mod drop_size;

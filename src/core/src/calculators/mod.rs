@@ -11,6 +11,7 @@ mod defoamer;
 mod diffusion_limit;
 mod dilution;
 mod dilution_series;
+mod diode_fit;
 mod drop_mass;
 mod drop_size;
 mod drop_spread;
@@ -126,6 +127,7 @@ pub static ALL: &[&Calculator] = &[
     &translation::CALCULATOR,
     &series_resistance::CALCULATOR,
     &reported_rows::CALCULATOR,
+    &diode_fit::CALCULATOR,
 ];
 
 /// The worked cases of every calculator, in the order of [`ALL`]. They stand apart from the declarations so that the
@@ -186,6 +188,7 @@ pub static CASES: &[&[Case]] = &[
     translation::CASES,
     series_resistance::CASES,
     reported_rows::CASES,
+    diode_fit::CASES,
 ];
 
 /// Every worked case with its calculator.

@@ -254,6 +254,13 @@ fn clamp(parameters: &mut [f64], limits: &[(f64, f64)]) {
     }
 }
 
+/// Whether a parameter is at a limit and this direction leads out of it, or nowhere.
+fn leads_out(parameter: f64, limits: Option<&(f64, f64)>, direction: f64) -> bool {
+    limits.is_some_and(|(low, high)| {
+        (parameter <= *low && direction <= 0.0) || (parameter >= *high && direction >= 0.0)
+    })
+}
+
 /// Parameters and what the model makes of them.
 #[derive(Clone)]
 struct State {
@@ -315,32 +322,43 @@ impl Tangent {
         }
     }
 
+    /// Factors the derivatives of the free parameters. One is held at its limit where the sum grows off it, and where the
+    /// step to the least of the linear problem would lead out.
     fn factor(&mut self, state: &State, limits: &[(f64, f64)]) {
-        self.free.clear();
-        self.r.clear();
         let columns = state.slopes.chunks_exact(self.points);
         for (index, column) in columns.enumerate() {
             self.scale[index] = self.scale[index].max(dot(column, column).sqrt());
-            // The sum grows with the parameter where this is above zero.
-            let uphill = dot(column, &state.residuals);
-            let x = state.parameters[index];
-            let held = limits.get(index).is_some_and(|(low, high)| {
-                (x <= *low && uphill >= 0.0) || (x >= *high && uphill <= 0.0)
-            });
-            self.at_limit[index] = held;
+            let downhill = -dot(column, &state.residuals);
+            self.at_limit[index] = leads_out(state.parameters[index], limits.get(index), downhill);
+        }
+        loop {
+            self.free.clear();
+            self.r.clear();
+            for (index, column) in state.slopes.chunks_exact(self.points).enumerate() {
+                if !self.at_limit[index] {
+                    self.free.push(index);
+                    self.r.extend_from_slice(column);
+                }
+            }
+            self.rotated.clear();
+            self.rotated.extend_from_slice(&state.residuals);
+            triangularise(
+                &mut self.r,
+                self.points,
+                &mut self.rotated,
+                &mut self.reflector,
+            );
+            self.step(f64::EPSILON);
+            let mut held = false;
+            for &index in &self.free {
+                let out = leads_out(state.parameters[index], limits.get(index), self.step[index]);
+                self.at_limit[index] = out;
+                held |= out;
+            }
             if !held {
-                self.free.push(index);
-                self.r.extend_from_slice(column);
+                return;
             }
         }
-        self.rotated.clear();
-        self.rotated.extend_from_slice(&state.residuals);
-        triangularise(
-            &mut self.r,
-            self.points,
-            &mut self.rotated,
-            &mut self.reflector,
-        );
     }
 
     fn r(&self, row: usize, column: usize) -> f64 {

@@ -9,7 +9,7 @@
 //! (functions of measured points), [`integral`] (of products of curves), [`student`] (Student's t, Fisher's F and the normal distribution).
 //! polynomial), [`least_squares`] (any other model), [`profile`] (steps of measured profiles), [`root`] (equations
 //! without a closed form), [`curve`] (functions of measured points), [`single_diode`] (current of a cell model),
-//! [`student`] (Student's t, Fisher's F and the normal distribution).
+//! [`diode_fit`] (that model through measured points), [`student`] (Student's t, Fisher's F and the normal distribution).
 //!
 //! What formulas call is generic over [`crate::scalar::Scalar`], so a fitted or solved quantity carries its
 //! derivative with respect to every linked input. Sums run in the order given: same input, same bits.
@@ -17,6 +17,7 @@
 pub mod comparison;
 pub mod curve;
 pub mod integral;
+pub mod diode_fit;
 pub mod least_squares;
 pub mod line;
 pub mod polynomial;

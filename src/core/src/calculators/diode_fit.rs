@@ -1,0 +1,1305 @@
+//! # What it computes
+//! The five parameters of a single-diode model from one measured sweep, illuminated or dark: photocurrent, saturation
+//! current, ideality factor, series and shunt resistance, how well the points determine them, and the figures of the
+//! fitted curve.
+//!
+//! # Formulas
+//! I = Iph − I0·(exp((V + I·Rs)/a) − 1) − (V + I·Rs)/Rsh with a = N·n·k·T/q. The sum of squares over the points is made
+//! least: of I solved at each measured voltage less the measured current; or of what the equation leaves at measured
+//! voltage and current. n = a·q/(N·k·T). Per area of one cell: J = I/A, Rs·A/N, Rsh·A/N.
+//!
+//! # Symbols and units
+//! V voltage (V); I current (A) or current density (A/m²), photocurrent positive; Iph photocurrent, I0 saturation current
+//! (A); a voltage over which the diode's current grows e-fold (V); n ideality factor (1); Rs, Rsh series and shunt
+//! resistance (Ω) or of one cell per area (Ω·m²); T temperature (K); N cells in series (1); A area of one cell (m²); κ
+//! scaled condition number (1): largest over smallest singular value of the derivatives with columns of length one.
+//!
+//! # Valid range
+//! One sweep, in either direction, with more points at different voltages than there are parameters: five, four in the
+//! dark. Illuminated with points on both sides of 0 V or close to it, and past the bend of the curve.
+//!
+//! # Assumptions
+//! One diode, one shunt and one series resistance, all constant, describe the cell at rest at each point. Current readings
+//! scatter independently of each other, all alike; voltages do not scatter. For dye cells the parameters describe the
+//! curve; they are not the physics of recombination and transport. The covariance is that of the linearised model.
+//!
+//! # Sources
+//! The equation of a diode with resistances, from memory; solved with Lambert's W function. Covariance, condition and
+//! degrees of freedom of least squares. Bootstrap of residuals: B. Efron and R. J. Tibshirani, An Introduction to the
+//! Bootstrap, 1993 (from memory).
+//!
+//! # Worked example
+//! The silicon cell of Easwarakhanthan et al., Int. J. Solar Energy 4 (1986) 1, at 33 °C: Iph = 0.76079 A, I0 = 0.3107 µA,
+//! n = 1.4773, Rs = 36.55 mΩ, Rsh = 52.89 Ω; the points miss the curve by 0.773 mA.
+
+use std::sync::Arc;
+
+use super::sweep::{Columns, Sweep, last, photocurrent_is_negative, short_circuit};
+use super::*;
+use crate::chemistry::constants::{BOLTZMANN, ELEMENTARY_CHARGE};
+use crate::numerics::diode_fit::{DiodeFit, Light, Objective, PARAMETERS, fit_diode};
+use crate::numerics::least_squares::FitError;
+use crate::numerics::root::RootError;
+use crate::numerics::single_diode::SingleDiode;
+use crate::problem::{Check, Problem, Source, computed, derived, memory, practice};
+use crate::quantity::{Kind, value_text};
+use crate::scalar::{Dual, Scalar, sum};
+
+static SECOND_COLUMN: Field = choice(
+    "second_column",
+    "The second column is",
+    &[
+        option("current", "current"),
+        option("density", "current density"),
+    ],
+);
+static LIGHT: Field = choice(
+    "light",
+    "The cell was",
+    &[option("on", "illuminated"), option("off", "in the dark")],
+);
+static POINTS: Field = curve("points", "Voltage and current", &VOLTAGE, &CURRENT)
+    .help("One sweep, one point a line: voltage, then current of either sign.")
+    .measured();
+static DENSITY_POINTS: Field = curve(
+    "density_points",
+    "Voltage and current density",
+    &VOLTAGE,
+    &DENSITY,
+)
+.help("One sweep, one point a line: voltage, then current density of either sign.")
+.measured();
+static VOLTAGE: Field = quantity("voltage", "Voltage", Kind::Voltage)
+    .symbol("V")
+    .units(&["V", "mV"]);
+static CURRENT: Field = quantity("current", "Current", Kind::Current)
+    .symbol("I")
+    .units(&["mA", "A", "uA", "nA"]);
+static DENSITY: Field = quantity("density", "Current density", Kind::CurrentDensity)
+    .symbol("J")
+    .units(&["mA/cm2", "A/m2", "uA/cm2", "nA/cm2"]);
+static TEMPERATURE: Field = quantity("temperature", "Temperature of the cell", Kind::Temperature)
+    .symbol("T")
+    .help("Of the cell itself: a cell under a lamp is warmer than the air.")
+    .units(&["Cel", "K"])
+    .within(100.0, 500.0)
+    .initially("25")
+    .measured();
+static CELLS: Field = count("cells", "Cells in series").symbol("N").initially("1");
+static AREA: Field = quantity("area", "Area of one cell", Kind::Area)
+    .symbol("A")
+    .help("Turns currents into current densities and back.")
+    .units(&["cm2", "mm2"])
+    .positive()
+    .optional();
+static OBJECTIVE: Field = choice(
+    "objective",
+    "Make least",
+    &[
+        option("solved", "true current (solved)"),
+        option("implicit", "implicit residual"),
+    ],
+);
+static BOOTSTRAP: Field = choice(
+    "bootstrap",
+    "Bootstrap",
+    &[option("none", "none"), option("refits", "200 refits")],
+);
+
+static IDEALITY: Field = quantity("ideality", "Ideality factor", Kind::Ratio)
+    .symbol("n")
+    .units(&["1"]);
+static SLOPE_VOLTAGE: Field = quantity("slope_voltage", "Voltage per e-fold", Kind::Voltage)
+    .symbol("a")
+    .units(&["mV", "V"]);
+static SHORT_CIRCUIT: Pair = (&SHORT_CURRENT, &SHORT_DENSITY);
+static SHORT_CURRENT: Field = current("short_circuit_current", "Short-circuit current", "Isc");
+static SHORT_DENSITY: Field = density(
+    "short_circuit_density",
+    "Short-circuit current density",
+    "Jsc",
+);
+static PHOTO: Pair = (&PHOTO_CURRENT, &PHOTO_DENSITY);
+static PHOTO_CURRENT: Field = current("photo_current", "Photocurrent", "Iph");
+static PHOTO_DENSITY: Field = density("photo_density", "Photocurrent density", "Jph");
+static SATURATION: Pair = (&SATURATION_CURRENT, &SATURATION_DENSITY);
+static SATURATION_CURRENT: Field =
+    current("saturation_current", "Saturation current", "I0").units(&["nA", "uA", "mA", "pA", "A"]);
+static SATURATION_DENSITY: Field =
+    density("saturation_density", "Saturation current density", "J0")
+        .units(&["nA/cm2", "uA/cm2", "mA/cm2"]);
+static SERIES: Pair = (&SERIES_RESISTANCE, &SERIES_AREA);
+static SERIES_RESISTANCE: Field = resistance("series_resistance", "Series resistance", "Rs");
+static SERIES_AREA: Field = of_one_cell("series_area", "Series resistance per area", "Rs·A");
+static SHUNT: Pair = (&SHUNT_RESISTANCE, &SHUNT_AREA);
+static SHUNT_RESISTANCE: Field = resistance("shunt_resistance", "Shunt resistance", "Rsh");
+static SHUNT_AREA: Field = of_one_cell("shunt_area", "Shunt resistance per area", "Rsh·A");
+static OPEN_CIRCUIT: Field = quantity(
+    "open_circuit_voltage",
+    "Open-circuit voltage",
+    Kind::Voltage,
+)
+.symbol("Voc")
+.units(&["V", "mV"]);
+static MAXIMUM: Pair = (&MAXIMUM_POWER, &MAXIMUM_DENSITY);
+static MAXIMUM_POWER: Field = quantity("maximum_power", "Maximum power", Kind::Power)
+    .symbol("Pmax")
+    .units(&["mW", "W", "uW"]);
+static MAXIMUM_DENSITY: Field = quantity(
+    "maximum_power_density",
+    "Maximum power per area",
+    Kind::PowerDensity,
+)
+.symbol("Pmax/A")
+.units(&["mW/cm2", "W/m2"]);
+static MAXIMUM_VOLTAGE: Field = quantity(
+    "maximum_power_voltage",
+    "Voltage at maximum power",
+    Kind::Voltage,
+)
+.symbol("Vmp")
+.units(&["V", "mV"]);
+static FILL_FACTOR: Field = quantity("fill_factor", "Fill factor", Kind::Ratio)
+    .symbol("FF")
+    .units(&["1", "%"]);
+static SLOPE_AT_ZERO: Pair = (&ZERO_RESISTANCE, &ZERO_AREA);
+static ZERO_RESISTANCE: Field = resistance("slope_at_zero", "Slope −dV/dI at 0 V", "R(0)");
+static ZERO_AREA: Field = of_one_cell("slope_at_zero_area", "Slope −dV/dJ at 0 V", "R(0)·A");
+static SLOPE_AT_OPEN: Pair = (&OPEN_RESISTANCE, &OPEN_AREA);
+static OPEN_RESISTANCE: Field = resistance("slope_at_open", "Slope −dV/dI at Voc", "R(Voc)");
+static OPEN_AREA: Field = of_one_cell("slope_at_open_area", "Slope −dV/dJ at Voc", "R(Voc)·A");
+static RESIDUAL: Pair = (&RESIDUAL_CURRENT, &RESIDUAL_DENSITY);
+static RESIDUAL_CURRENT: Field = current("residual", "Root mean square residual", "rms");
+static RESIDUAL_DENSITY: Field = density("residual_density", "Root mean square residual", "rms");
+static CONDITION: Field = quantity("condition", "Scaled condition number", Kind::Ratio)
+    .symbol("κ")
+    .units(&["1"]);
+/// In the order of [`Parameter`].
+static REFITTED: [&Field; PARAMETERS] = [
+    &PHOTO_REFITTED,
+    &SATURATION_REFITTED,
+    &IDEALITY_REFITTED,
+    &SERIES_REFITTED,
+    &SHUNT_REFITTED,
+];
+static PHOTO_REFITTED: Field = refitted("photo_bootstrap", "Bootstrap: photocurrent");
+static SATURATION_REFITTED: Field = refitted("saturation_bootstrap", "Bootstrap: saturation");
+static IDEALITY_REFITTED: Field = refitted("ideality_bootstrap", "Bootstrap: ideality");
+static SERIES_REFITTED: Field = refitted("series_bootstrap", "Bootstrap: series");
+static SHUNT_REFITTED: Field = refitted("shunt_bootstrap", "Bootstrap: shunt");
+
+static MODEL: Field = curve("model", "Model and points", &VOLTAGE, &CURRENT);
+static MEASURED: Field = curve("measured", "Points", &VOLTAGE, &CURRENT).drawn(Drawn::MarksOver);
+static LEFT: Field =
+    curve("residuals", "Residuals", &VOLTAGE, &RESIDUAL_OF_CURRENT).drawn(Drawn::Marks);
+static SIZE_MODEL: Field = curve("model_by_size", "Size of the current", &VOLTAGE, &SIZE);
+static SIZE_MEASURED: Field =
+    curve("measured_by_size", "Points by size", &VOLTAGE, &SIZE).drawn(Drawn::MarksOver);
+static DENSITY_MODEL: Field = curve("density_model", "Model and points", &VOLTAGE, &DENSITY);
+static DENSITY_MEASURED: Field =
+    curve("density_measured", "Points", &VOLTAGE, &DENSITY).drawn(Drawn::MarksOver);
+static DENSITY_LEFT: Field = curve(
+    "density_residuals",
+    "Residuals",
+    &VOLTAGE,
+    &RESIDUAL_OF_DENSITY,
+)
+.drawn(Drawn::Marks);
+static DENSITY_SIZE_MODEL: Field = curve(
+    "density_model_by_size",
+    "Size of the current density",
+    &VOLTAGE,
+    &DENSITY_SIZE,
+);
+static DENSITY_SIZE_MEASURED: Field = curve(
+    "density_measured_by_size",
+    "Points by size",
+    &VOLTAGE,
+    &DENSITY_SIZE,
+)
+.drawn(Drawn::MarksOver);
+static RESIDUAL_OF_CURRENT: Field =
+    current("residual_of_current", "Model less point", "ΔI").units(&["mA", "uA", "nA"]);
+static RESIDUAL_OF_DENSITY: Field = density("residual_of_density", "Model less point", "ΔJ");
+static SIZE: Field = current("size", "Current by size", "|I|").logarithmic();
+static DENSITY_SIZE: Field =
+    density("density_size", "Current density by size", "|J|").logarithmic();
+
+const fn current(id: &'static str, title: &'static str, symbol: &'static str) -> Field {
+    quantity(id, title, Kind::Current)
+        .symbol(symbol)
+        .units(&["mA", "A", "uA", "nA"])
+}
+
+const fn density(id: &'static str, title: &'static str, symbol: &'static str) -> Field {
+    quantity(id, title, Kind::CurrentDensity)
+        .symbol(symbol)
+        .units(&["mA/cm2", "A/m2", "uA/cm2", "nA/cm2"])
+}
+
+const fn resistance(id: &'static str, title: &'static str, symbol: &'static str) -> Field {
+    quantity(id, title, Kind::Resistance)
+        .symbol(symbol)
+        .units(&["Ohm", "mOhm", "kOhm"])
+}
+
+const fn of_one_cell(id: &'static str, title: &'static str, symbol: &'static str) -> Field {
+    quantity(id, title, Kind::AreaResistance)
+        .symbol(symbol)
+        .units(&["Ohm.cm2"])
+}
+
+const fn refitted(id: &'static str, title: &'static str) -> Field {
+    quantity(id, title, Kind::Ratio)
+        .symbol("s/x")
+        .units(&["%", "1"])
+}
+
+/// A result of the whole, and per area of one cell.
+type Pair = (&'static Field, &'static Field);
+
+const MODELLED: &str = "Sum of squares made least over photocurrent, saturation current, voltage per e-fold, series and \
+    shunt resistance; in the dark the photocurrent is zero. The fit starts from the best of a grid of voltages per e-fold \
+    and series resistances, for each of which the equation is linear in the rest, and goes on by Levenberg–Marquardt.";
+const FITTED: &[&Field] = &[
+    &PHOTO_CURRENT,
+    &SATURATION_CURRENT,
+    &SLOPE_VOLTAGE,
+    &SERIES_RESISTANCE,
+    &SHUNT_RESISTANCE,
+    &RESIDUAL_CURRENT,
+];
+const FITTED_DENSITY: &[&Field] = &[
+    &PHOTO_DENSITY,
+    &SATURATION_DENSITY,
+    &SLOPE_VOLTAGE,
+    &SERIES_AREA,
+    &SHUNT_AREA,
+    &RESIDUAL_DENSITY,
+];
+const READ_OFF: &str = "Of the fitted curve: current at 0 V, voltage without current, maximum of V·I, and −dV/dI = Rs + \
+    1/(I0·exp(u/a)/a + 1/Rsh) at 0 V and at the open-circuit voltage, u being the voltage across the diode.";
+const READ: &[&Field] = &[
+    &SHORT_CURRENT,
+    &OPEN_CIRCUIT,
+    &MAXIMUM_POWER,
+    &MAXIMUM_VOLTAGE,
+    &ZERO_RESISTANCE,
+    &OPEN_RESISTANCE,
+];
+const READ_DENSITY: &[&Field] = &[
+    &SHORT_DENSITY,
+    &OPEN_CIRCUIT,
+    &MAXIMUM_DENSITY,
+    &MAXIMUM_VOLTAGE,
+    &ZERO_AREA,
+    &OPEN_AREA,
+];
+const PER_CELL: &str = "With current densities the fit gives V/J; resistances and power per area of one cell are that over the cells in series.";
+
+/// Parameters of a single-diode model from one measured sweep.
+pub(super) static CALCULATOR: Calculator = Calculator {
+    id: "diode_fit",
+    version: 1,
+    stage: Stage::Measuring,
+    title: "Single-diode fit",
+    purpose: "Photocurrent, saturation current, ideality factor, series and shunt resistance from one measured sweep, and how well the points determine them.",
+    inputs: &[
+        show(&SECOND_COLUMN),
+        show(&LIGHT),
+        show(&POINTS).unless(&SECOND_COLUMN, &["density"]),
+        show(&DENSITY_POINTS).when(&SECOND_COLUMN, &["density"]),
+        show(&TEMPERATURE),
+        show(&CELLS),
+        show(&AREA),
+        show(&OBJECTIVE),
+        show(&BOOTSTRAP),
+    ],
+    outputs: &[
+        show(&IDEALITY),
+        show(&PHOTO_CURRENT).when(&LIGHT, &["on"]),
+        show(&PHOTO_DENSITY).when(&LIGHT, &["on"]),
+        show(&SATURATION_CURRENT),
+        show(&SATURATION_DENSITY),
+        show(&SERIES_RESISTANCE),
+        show(&SERIES_AREA),
+        show(&SHUNT_RESISTANCE),
+        show(&SHUNT_AREA),
+        show(&SLOPE_VOLTAGE),
+        show(&RESIDUAL_CURRENT),
+        show(&RESIDUAL_DENSITY),
+        show(&CONDITION),
+        show(&SHORT_CURRENT).when(&LIGHT, &["on"]),
+        show(&SHORT_DENSITY).when(&LIGHT, &["on"]),
+        show(&OPEN_CIRCUIT).when(&LIGHT, &["on"]),
+        show(&MAXIMUM_POWER).when(&LIGHT, &["on"]),
+        show(&MAXIMUM_DENSITY).when(&LIGHT, &["on"]),
+        show(&MAXIMUM_VOLTAGE).when(&LIGHT, &["on"]),
+        show(&FILL_FACTOR).when(&LIGHT, &["on"]),
+        show(&ZERO_RESISTANCE),
+        show(&ZERO_AREA),
+        show(&OPEN_RESISTANCE).when(&LIGHT, &["on"]),
+        show(&OPEN_AREA).when(&LIGHT, &["on"]),
+        show(&PHOTO_REFITTED).when(&BOOTSTRAP, &["refits"]).when(&LIGHT, &["on"]),
+        show(&SATURATION_REFITTED).when(&BOOTSTRAP, &["refits"]),
+        show(&IDEALITY_REFITTED).when(&BOOTSTRAP, &["refits"]),
+        show(&SERIES_REFITTED).when(&BOOTSTRAP, &["refits"]),
+        show(&SHUNT_REFITTED).when(&BOOTSTRAP, &["refits"]),
+        show(&MODEL).unless(&SECOND_COLUMN, &["density"]),
+        show(&MEASURED).unless(&SECOND_COLUMN, &["density"]),
+        show(&LEFT).unless(&SECOND_COLUMN, &["density"]),
+        show(&SIZE_MODEL).unless(&SECOND_COLUMN, &["density"]).when(&LIGHT, &["off"]),
+        show(&SIZE_MEASURED).unless(&SECOND_COLUMN, &["density"]).when(&LIGHT, &["off"]),
+        show(&DENSITY_MODEL).when(&SECOND_COLUMN, &["density"]),
+        show(&DENSITY_MEASURED).when(&SECOND_COLUMN, &["density"]),
+        show(&DENSITY_LEFT).when(&SECOND_COLUMN, &["density"]),
+        show(&DENSITY_SIZE_MODEL).when(&SECOND_COLUMN, &["density"]).when(&LIGHT, &["off"]),
+        show(&DENSITY_SIZE_MEASURED).when(&SECOND_COLUMN, &["density"]).when(&LIGHT, &["off"]),
+    ],
+    working: &[
+        method("Photocurrent counts as positive: the sign is that of the current near 0 V.").when(&LIGHT, &["on"]),
+        method("Forward current counts as negative: the sign is that of the current at the highest voltage.").when(&LIGHT, &["off"]),
+        method("What is made least: the squares of the current that solves I = Iph − I0·(exp((V + I·Rs)/a) − 1) − (V + I·Rs)/Rsh at each measured voltage, less the measured current.")
+            .when(&OBJECTIVE, &["solved"]),
+        method("What is made least: the squares of Iph − I0·(exp((V + I·Rs)/a) − 1) − (V + I·Rs)/Rsh − I at measured voltage and current.")
+            .when(&OBJECTIVE, &["implicit"]),
+        method(MODELLED).gives(FITTED).when(&SECOND_COLUMN, &["current"]),
+        method(MODELLED).gives(FITTED_DENSITY).when(&SECOND_COLUMN, &["density"]),
+        method(PER_CELL).when(&SECOND_COLUMN, &["density"]),
+        method("Largest over smallest singular value of the derivatives at the points, each column scaled to length one.").gives(&[&CONDITION]),
+        formula("ideality = slope_voltage * q_e / (cells * k_B * temperature)"),
+        formula("photo_density = photo_current / area").when(&SECOND_COLUMN, &["current"]),
+        formula("saturation_density = saturation_current / area").when(&SECOND_COLUMN, &["current"]),
+        formula("series_area = series_resistance * area / cells").when(&SECOND_COLUMN, &["current"]),
+        formula("shunt_area = shunt_resistance * area / cells").when(&SECOND_COLUMN, &["current"]),
+        formula("residual_density = residual / area").when(&SECOND_COLUMN, &["current"]),
+        formula("photo_current = photo_density * area").when(&SECOND_COLUMN, &["density"]),
+        formula("saturation_current = saturation_density * area").when(&SECOND_COLUMN, &["density"]),
+        formula("series_resistance = series_area * cells / area").when(&SECOND_COLUMN, &["density"]),
+        formula("shunt_resistance = shunt_area * cells / area").when(&SECOND_COLUMN, &["density"]),
+        formula("residual = residual_density * area").when(&SECOND_COLUMN, &["density"]),
+        method(READ_OFF).gives(READ).when(&SECOND_COLUMN, &["current"]),
+        method(READ_OFF).gives(READ_DENSITY).when(&SECOND_COLUMN, &["density"]),
+        formula("short_circuit_density = short_circuit_current / area").when(&SECOND_COLUMN, &["current"]).when(&LIGHT, &["on"]),
+        formula("maximum_power_density = maximum_power / (cells * area)").when(&SECOND_COLUMN, &["current"]).when(&LIGHT, &["on"]),
+        formula("slope_at_zero_area = slope_at_zero * area / cells").when(&SECOND_COLUMN, &["current"]),
+        formula("slope_at_open_area = slope_at_open * area / cells").when(&SECOND_COLUMN, &["current"]).when(&LIGHT, &["on"]),
+        formula("short_circuit_current = short_circuit_density * area").when(&SECOND_COLUMN, &["density"]).when(&LIGHT, &["on"]),
+        formula("maximum_power = maximum_power_density * cells * area").when(&SECOND_COLUMN, &["density"]).when(&LIGHT, &["on"]),
+        formula("slope_at_zero = slope_at_zero_area * cells / area").when(&SECOND_COLUMN, &["density"]),
+        formula("slope_at_open = slope_at_open_area * cells / area").when(&SECOND_COLUMN, &["density"]).when(&LIGHT, &["on"]),
+        formula("fill_factor = maximum_power / (open_circuit_voltage * short_circuit_current)")
+            .when(&SECOND_COLUMN, &["current"])
+            .when(&LIGHT, &["on"]),
+        formula("fill_factor = maximum_power_density * cells / (open_circuit_voltage * short_circuit_density)")
+            .when(&SECOND_COLUMN, &["density"])
+            .when(&LIGHT, &["on"]),
+        method("Standard deviation of the logarithm over 200 fits to the fitted current with residuals drawn from those of the fit, the same draws each time.")
+            .gives(&REFITTED)
+            .when(&BOOTSTRAP, &["refits"]),
+        method("Drawn: the fitted curve with the measured points, and what is left between them.")
+            .gives(&[&MODEL, &MEASURED, &LEFT, &SIZE_MODEL, &SIZE_MEASURED])
+            .when(&SECOND_COLUMN, &["current"]),
+        method("Drawn: the fitted curve with the measured points, and what is left between them.")
+            .gives(&[&DENSITY_MODEL, &DENSITY_MEASURED, &DENSITY_LEFT, &DENSITY_SIZE_MODEL, &DENSITY_SIZE_MEASURED])
+            .when(&SECOND_COLUMN, &["density"]),
+    ],
+    sources: &[
+        memory("Current of a diode with series and shunt resistance; solved with Lambert's W function"),
+        derived("Least squares: covariance from the derivatives at the optimum and the scatter of the points"),
+        memory("B. Efron and R. J. Tibshirani, An Introduction to the Bootstrap, 1993: residuals drawn again"),
+    ],
+    hazards: &[],
+    formula: both::<SingleDiodeFit>(),
+};
+
+/// Worked cases, each with its source.
+pub(super) static CASES: &[Case] = &[
+    Case {
+        title: "silicon cell, true current",
+        inputs: &[
+            ("points", SILICON),
+            ("temperature", "306.15 K"),
+            ("area", "25.5176 cm2"),
+        ],
+        expected: &[
+            expect("photo_current", "0.76078797 A", 5e-9),
+            expect("saturation_current", "0.31068459 uA", 5e-9),
+            expect("ideality", "1.47726934", 5e-9),
+            expect("series_resistance", "0.03654695 Ohm", 5e-9),
+            expect("shunt_resistance", "52.88979 Ohm", 5e-6),
+            expect("residual", "0.773006269 mA", 5e-10),
+            expect("open_circuit_voltage", "0.57278 V", 5e-7),
+            expect("short_circuit_current", "0.760262 A", 5e-7),
+            expect("maximum_power_voltage", "0.450685 V", 5e-7),
+            expect("maximum_power", "0.310695 W", 5e-7),
+            expect("fill_factor", "0.713481", 5e-7),
+            expect("slope_at_open", "0.08846 Ohm", 5e-6),
+            expect("slope_at_zero", "52.881 Ohm", 5e-4),
+        ],
+        source: SCIPY,
+    },
+    Case {
+        title: "silicon cell, implicit residual",
+        inputs: &[
+            ("points", SILICON),
+            ("temperature", "306.15 K"),
+            ("objective", "implicit"),
+        ],
+        expected: &[
+            expect("photo_current", "0.76077553 A", 5e-9),
+            expect("saturation_current", "0.32302081 uA", 5e-9),
+            expect("ideality", "1.48118515", 5e-9),
+            expect("series_resistance", "0.03637709 Ohm", 5e-9),
+            expect("shunt_resistance", "53.71852 Ohm", 5e-6),
+            expect("residual", "0.986021878 mA", 5e-10),
+            expect("open_circuit_voltage", "0.572785 V", 5e-7),
+            expect("short_circuit_current", "0.76026 A", 5e-7),
+            expect("maximum_power_voltage", "0.450645 V", 5e-7),
+            expect("maximum_power", "0.310652 W", 5e-7),
+            expect("fill_factor", "0.713379", 5e-7),
+        ],
+        source: SCIPY,
+    },
+    Case {
+        title: "computed curve like a dye cell's, within four standard uncertainties from the rounding of its points",
+        inputs: &[
+            ("second_column", "density"),
+            ("density_points", DYE_LIKE),
+            ("temperature", "25"),
+            ("area", "1 cm2"),
+            ("bootstrap", "refits"),
+        ],
+        expected: &[
+            expect("photo_density", "18 mA/cm2", 5e-5),
+            expect("saturation_density", "2 nA/cm2", 1.2e-3),
+            expect("ideality", "1.85", 7e-5),
+            expect("series_area", "4 Ohm.cm2", 1.2e-4),
+            expect("shunt_area", "2500 Ohm.cm2", 1.0),
+            expect("series_resistance", "4 Ohm", 1.2e-4),
+            expect("open_circuit_voltage", "0.76029574 V", 3.4e-7),
+            expect("short_circuit_density", "17.97123894 mA/cm2", 4e-5),
+            expect("maximum_power_voltage", "0.57760279 V", 1e-6),
+            expect("maximum_power", "9.38875381 mW", 2.6e-5),
+            expect("fill_factor", "0.68714339", 2.5e-6),
+        ],
+        source: computed(
+            "parameters from which the points were computed, with numpy 2.4.6; figures by mpmath 1.4.1",
+        ),
+    },
+    Case {
+        title: "computed curve in the dark, within four standard uncertainties from the rounding of its points",
+        inputs: &[
+            ("light", "off"),
+            ("points", DARK),
+            ("temperature", "25"),
+            ("cells", "1"),
+        ],
+        expected: &[
+            expect("saturation_current", "2 nA", 3e-3),
+            expect("ideality", "1.85", 2e-4),
+            expect("series_resistance", "4 Ohm", 1e-3),
+            expect("shunt_resistance", "2500 Ohm", 2.0),
+        ],
+        source: computed("parameters from which the points were computed, with scipy 1.17.1"),
+    },
+];
+
+const SCIPY: Source = computed(
+    "scipy 1.17.1, polished with mpmath 1.4.1, on the points of Easwarakhanthan et al., Int. J. Solar Energy 4 (1986) 1",
+);
+/// Worked-case points, in V and mA.
+const SILICON: &str = include_str!("efficiency/silicon.txt");
+/// Worked-case points, in V and mA/cm².
+const DYE_LIKE: &str = include_str!("efficiency/dye_like.txt");
+/// Worked-case points, in V and mA: curve of the same cell without light, forward current positive.
+const DARK: &str = include_str!("diode_fit/dark.txt");
+
+/// Place of each parameter in the fit.
+#[derive(Clone, Copy)]
+enum Parameter {
+    Photo,
+    Saturation,
+    SlopeVoltage,
+    Series,
+    Shunt,
+}
+
+impl Parameter {
+    const ALL: [Parameter; PARAMETERS] = [
+        Parameter::Photo,
+        Parameter::Saturation,
+        Parameter::SlopeVoltage,
+        Parameter::Series,
+        Parameter::Shunt,
+    ];
+}
+
+struct SingleDiodeFit;
+
+impl Formula for SingleDiodeFit {
+    fn compute<S: Scalar>(given: &Given<'_, S>) -> Result<Found<S>, Problem> {
+        let fitted = Fitted::of(given)?;
+        let fit = &fitted.fit;
+        let diode = fitted.diode(given);
+        let (cells, temperature) = (given[&CELLS], given[&TEMPERATURE]);
+        let mut results = Results {
+            found: Found::new(),
+            dense: fitted.dense,
+            area: given.get(&AREA),
+            cells,
+        };
+
+        let thermal = temperature * (BOLTZMANN / ELEMENTARY_CHARGE);
+        let found = &mut results.found;
+        found.set(&IDEALITY, diode.slope_voltage / (cells * thermal));
+        found.set(&SLOPE_VOLTAGE, diode.slope_voltage);
+        found.set(&CONDITION, S::constant(fit.condition));
+        if fitted.lit {
+            results.current(&PHOTO, diode.photo);
+        }
+        results.current(&SATURATION, diode.saturation);
+        results.current(&RESIDUAL, S::constant(fit.root_mean_square()));
+        if fitted.is_fitted(Parameter::Series) {
+            results.resistance(&SERIES, diode.series);
+        }
+        if fitted.is_fitted(Parameter::Shunt) {
+            results.resistance(&SHUNT, diode.shunt);
+        }
+
+        let figures = fitted.figures.each(|figure| figure.value(given, &fitted));
+        if fitted.is_fitted(Parameter::Shunt) {
+            results.resistance(&SLOPE_AT_ZERO, figures.slope_at_zero);
+        }
+        if fitted.lit {
+            results.current(&SHORT_CIRCUIT, figures.short);
+            results.power(&MAXIMUM, figures.power);
+            results.resistance(&SLOPE_AT_OPEN, figures.slope_at_open);
+            let fill_factor = figures.power / (figures.open * figures.short);
+            let found = &mut results.found;
+            found.set(&OPEN_CIRCUIT, figures.open);
+            found.set(&MAXIMUM_VOLTAGE, figures.power_at);
+            found.set(&FILL_FACTOR, fill_factor);
+        }
+
+        let mut found = results.found;
+        for (field, deviation) in REFITTED.into_iter().zip(fit.bootstrap.unwrap_or_default()) {
+            if deviation > 0.0 {
+                found.set(field, S::constant(deviation));
+            }
+        }
+        if given.wants_curves() {
+            fitted.draw(&mut found);
+        }
+        Ok(found)
+    }
+
+    fn scatter(given: &Given<'_, f64>) -> Result<Option<Scatter>, Problem> {
+        let fitted = Fitted::of(given)?;
+        let covariance = fitted.fit.covariance.map(|all| {
+            let used = || Parameter::ALL.into_iter().filter(|p| fitted.is_fitted(*p));
+            used()
+                .map(|a| used().map(|b| all[a as usize][b as usize]).collect())
+                .collect()
+        });
+        Ok(covariance.map(|covariance| Scatter {
+            title: "Scatter of the points about the model",
+            covariance,
+            degrees_of_freedom: fitted.fit.degrees_of_freedom as f64,
+            linearised: true,
+        }))
+    }
+
+    fn checks(given: &Given<'_, f64>, _found: &Found<f64>) -> Vec<Check> {
+        match Fitted::of(given) {
+            Ok(fitted) => fitted.checks(given),
+            Err(_) => Vec::new(),
+        }
+    }
+}
+
+/// Sets each result of the whole with that per area of one cell, the one that the points give first.
+struct Results<S> {
+    found: Found<S>,
+    /// The points hold current densities.
+    dense: bool,
+    area: Option<S>,
+    cells: S,
+}
+
+impl<S: Scalar> Results<S> {
+    fn current(&mut self, (whole, per_area): &Pair, current: S) {
+        if self.dense {
+            self.found.set(per_area, current);
+            let of_area = self.area.map(|area| current * area);
+            self.found.set_some(whole, of_area);
+        } else {
+            self.found.set(whole, current);
+            let of_area = self.area.map(|area| current / area);
+            self.found.set_some(per_area, of_area);
+        }
+    }
+
+    fn resistance(&mut self, (whole, per_area): &Pair, resistance: S) {
+        if self.dense {
+            let of_cell = resistance / self.cells;
+            self.found.set(per_area, of_cell);
+            let of_area = self.area.map(|area| of_cell * self.cells / area);
+            self.found.set_some(whole, of_area);
+        } else {
+            self.found.set(whole, resistance);
+            let of_area = self.area.map(|area| resistance * area / self.cells);
+            self.found.set_some(per_area, of_area);
+        }
+    }
+
+    fn power(&mut self, (whole, per_area): &Pair, power: S) {
+        if self.dense {
+            let of_cell = power / self.cells;
+            self.found.set(per_area, of_cell);
+            let of_area = self.area.map(|area| of_cell * self.cells * area);
+            self.found.set_some(whole, of_area);
+        } else {
+            self.found.set(whole, power);
+            let of_area = self.area.map(|area| power / (self.cells * area));
+            self.found.set_some(per_area, of_area);
+        }
+    }
+}
+
+/// What is read off a model's curve.
+#[derive(Clone, Copy)]
+struct Figures<T> {
+    short: T,
+    open: T,
+    power: T,
+    power_at: T,
+    slope_at_zero: T,
+    slope_at_open: T,
+}
+
+impl<T: Copy> Figures<T> {
+    fn each<U>(&self, turn: impl Fn(T) -> U) -> Figures<U> {
+        Figures {
+            short: turn(self.short),
+            open: turn(self.open),
+            power: turn(self.power),
+            power_at: turn(self.power_at),
+            slope_at_zero: turn(self.slope_at_zero),
+            slope_at_open: turn(self.slope_at_open),
+        }
+    }
+}
+
+impl<S: Scalar> Figures<S> {
+    fn of(diode: &SingleDiode<S>) -> Result<Figures<S>, RootError> {
+        let open = diode.open_circuit()?;
+        let most = diode.maximum_power()?;
+        Ok(Figures {
+            short: diode.short_circuit(),
+            open,
+            power: most.voltage * most.current,
+            power_at: most.voltage,
+            slope_at_zero: diode.slope_resistance(S::constant(0.0)),
+            slope_at_open: diode.slope_resistance(open),
+        })
+    }
+}
+
+/// A figure of the fitted curve, and its derivative with respect to the logarithm of each parameter. It is nearly linear in
+/// the readings, even where a parameter is not.
+#[derive(Clone, Copy, Default)]
+struct Figure {
+    value: f64,
+    slopes: [f64; PARAMETERS],
+}
+
+impl Figure {
+    fn value<S: Scalar>(self, given: &Given<'_, S>, fitted: &Fitted) -> S {
+        let of = |parameter: Parameter| {
+            fitted.correction(given, parameter) * self.slopes[parameter as usize]
+        };
+        sum(Parameter::ALL.map(of)) + self.value
+    }
+}
+
+/// What follows from the points and choices alone, in the units the points came in: currents may be current densities.
+struct Fitted {
+    fit: DiodeFit,
+    figures: Figures<Figure>,
+    sweep: Sweep,
+    /// Photocurrent positive, forward current negative.
+    current: Vec<f64>,
+    /// The signs of the currents were turned round.
+    turned: bool,
+    dense: bool,
+    lit: bool,
+}
+
+impl Fitted {
+    fn of<S: Scalar>(given: &Given<'_, S>) -> Result<Arc<Fitted>, Problem> {
+        given.once(|| Fitted::read(given))
+    }
+
+    fn read<S: Scalar>(given: &Given<'_, S>) -> Result<Fitted, Problem> {
+        let dense = given.choice(&SECOND_COLUMN) == "density";
+        let lit = given.choice(&LIGHT) != "off";
+        let (field, current) = if dense {
+            (&DENSITY_POINTS, &DENSITY)
+        } else {
+            (&POINTS, &CURRENT)
+        };
+        let columns = Columns {
+            field,
+            voltage: &VOLTAGE,
+            current,
+        };
+        let empty = Points::default();
+        let sweep = Sweep::new(columns, given.points(field).unwrap_or(&empty))?;
+        let turned = if lit {
+            let short = short_circuit(&sweep.curve, columns)?;
+            photocurrent_is_negative(&sweep.curve, &short, columns)?
+        } else {
+            forward_is_positive(&sweep, columns)?
+        };
+        let sign = if turned { -1.0 } else { 1.0 };
+        let current: Vec<f64> = sweep.curve.y().iter().map(|i| sign * i).collect();
+        let light = if lit { Light::On } else { Light::Off };
+        let objective = match given.choice(&OBJECTIVE) {
+            "implicit" => Objective::Implicit,
+            _ => Objective::Solved,
+        };
+        let refits = match given.choice(&BOOTSTRAP) {
+            "refits" => REFITS,
+            _ => 0,
+        };
+        let voltage = sweep.curve.x();
+        needed(voltage.len(), light, field)?;
+        let fit = fit_diode(voltage, &current, light, objective, refits)
+            .map_err(|error| no_fit(error, field))?;
+        sane(&fit, &current, columns)?;
+        let figures = figures(&fit).map_err(|_| no_bend(field))?;
+        Ok(Fitted {
+            fit,
+            figures,
+            sweep,
+            current,
+            turned,
+            dense,
+            lit,
+        })
+    }
+
+    fn is_fitted(&self, parameter: Parameter) -> bool {
+        self.fit.fitted[parameter as usize]
+    }
+
+    /// What the scatter of the points adds to the logarithm of a parameter.
+    fn correction<S: Scalar>(&self, given: &Given<'_, S>, parameter: Parameter) -> S {
+        let place = parameter as usize;
+        if self.is_fitted(parameter) {
+            let before = self.fit.fitted[..place].iter().filter(|used| **used);
+            given.scatter(before.count())
+        } else {
+            S::constant(0.0)
+        }
+    }
+
+    fn diode<S: Scalar>(&self, given: &Given<'_, S>) -> SingleDiode<S> {
+        let of = |value: f64, parameter| self.correction(given, parameter).exp() * value;
+        let diode = &self.fit.diode;
+        SingleDiode {
+            photo: of(diode.photo, Parameter::Photo),
+            saturation: of(diode.saturation, Parameter::Saturation),
+            slope_voltage: of(diode.slope_voltage, Parameter::SlopeVoltage),
+            series: of(diode.series, Parameter::Series),
+            shunt: of(diode.shunt, Parameter::Shunt),
+        }
+    }
+
+    fn draw<S: Scalar>(&self, found: &mut Found<S>) {
+        let (model, measured, left, size, size_measured) = if self.dense {
+            (
+                &DENSITY_MODEL,
+                &DENSITY_MEASURED,
+                &DENSITY_LEFT,
+                &DENSITY_SIZE_MODEL,
+                &DENSITY_SIZE_MEASURED,
+            )
+        } else {
+            (&MODEL, &MEASURED, &LEFT, &SIZE_MODEL, &SIZE_MEASURED)
+        };
+        let x = self.sweep.curve.x();
+        let points = Points {
+            x: x.to_vec(),
+            y: self.current.clone(),
+        };
+        let (from, to) = (sweep::first(&self.sweep.curve), last(&self.sweep.curve));
+        let steps = (0..=DRAWN).map(|k| from + (to - from) * f64::from(k) / f64::from(DRAWN));
+        let line = Points {
+            y: steps
+                .clone()
+                .map(|v| self.fit.diode.response(v).current)
+                .collect(),
+            x: steps.collect(),
+        };
+        let residuals = Points {
+            x: x.to_vec(),
+            y: self.fit.residuals.clone(),
+        };
+        if !self.lit {
+            found.set_curve(size, by_size(&line));
+            found.set_curve(size_measured, by_size(&points));
+        }
+        found.set_curve(model, line);
+        found.set_curve(measured, points);
+        found.set_curve(left, residuals);
+    }
+}
+
+/// Refits of the bootstrap.
+const REFITS: usize = 200;
+/// Pieces in which the model is drawn.
+const DRAWN: u32 = 150;
+
+/// The points that a logarithmic axis can show.
+fn by_size(points: &Points) -> Points {
+    let pairs = points.x.iter().zip(&points.y);
+    let (x, y) = pairs
+        .filter(|(_, y)| **y != 0.0)
+        .map(|(x, y)| (*x, y.abs()))
+        .unzip();
+    Points { x, y }
+}
+
+/// Figures of the fitted curve with their derivatives.
+fn figures(fit: &DiodeFit) -> Result<Figures<Figure>, RootError> {
+    let plain = Figures::of(&fit.diode)?;
+    let mut all = plain.each(|value| Figure {
+        value,
+        slopes: [0.0; PARAMETERS],
+    });
+    for parameter in Parameter::ALL {
+        let place = parameter as usize;
+        if !fit.fitted[place] {
+            continue;
+        }
+        let mut values = [
+            fit.diode.photo,
+            fit.diode.saturation,
+            fit.diode.slope_voltage,
+            fit.diode.series,
+            fit.diode.shunt,
+        ]
+        .map(Dual::constant);
+        // One more of its logarithm is worth itself.
+        values[place].slope = values[place].value;
+        let [photo, saturation, slope_voltage, series, shunt] = values;
+        let seeded = Figures::of(&SingleDiode {
+            photo,
+            saturation,
+            slope_voltage,
+            series,
+            shunt,
+        })?;
+        for (figure, dual) in [
+            (&mut all.short, seeded.short),
+            (&mut all.open, seeded.open),
+            (&mut all.power, seeded.power),
+            (&mut all.power_at, seeded.power_at),
+            (&mut all.slope_at_zero, seeded.slope_at_zero),
+            (&mut all.slope_at_open, seeded.slope_at_open),
+        ] {
+            figure.slopes[place] = dual.slope;
+        }
+    }
+    Ok(all)
+}
+
+/// The sign of a dark curve is that of the current at the highest voltage.
+fn forward_is_positive(sweep: &Sweep, columns: Columns) -> Result<bool, Problem> {
+    let highest = last(&sweep.curve);
+    let current = sweep.curve.y().last().copied().unwrap_or_default();
+    if highest > 0.0 && current != 0.0 {
+        return Ok(current > 0.0);
+    }
+    Err(Problem::at(
+        columns.field,
+        "no_forward_points",
+        format!(
+            "At the highest voltage, {}, there is no forward current.",
+            VOLTAGE.say(highest)
+        ),
+        "Paste a dark curve that goes on to voltages at which the diode conducts; reverse the sign of the voltages if the leads were swapped.",
+    ))
+}
+
+fn needed(points: usize, light: Light, field: &Field) -> Result<(), Problem> {
+    let parameters = match light {
+        Light::On => PARAMETERS,
+        Light::Off => PARAMETERS - 1,
+    };
+    if points > parameters {
+        return Ok(());
+    }
+    Err(Problem::at(
+        field,
+        "too_few_points",
+        format!(
+            "There are points at {points} different voltages; {parameters} parameters need at least {}.",
+            parameters + 1
+        ),
+        "Paste the whole sweep, from 0 V or below to beyond the open-circuit voltage.",
+    ))
+}
+
+fn no_fit(error: FitError, field: &Field) -> Problem {
+    Problem::at(
+        field,
+        "no_fit",
+        error.to_string(),
+        "Look for points that are all zero, or for a very large or very small number among them.",
+    )
+}
+
+fn no_bend(field: &Field) -> Problem {
+    Problem::at(
+        field,
+        "no_bend",
+        "The points show no bend of a diode that a fit could follow: they lie on a straight line, or the whole bend lies \
+         between two of them or in their scatter.",
+        "Measure closer points round the bend and beyond it, with less scatter; check the signs of voltage and current.",
+    )
+}
+
+/// Root mean square residual, as a share of the photocurrent or of the largest dark current, above which the model does not
+/// describe the points.
+const MOST_LEFT: f64 = 0.1;
+
+/// A fit that ended badly is no result.
+fn sane(fit: &DiodeFit, current: &[f64], columns: Columns) -> Result<(), Problem> {
+    if fit.no_bend {
+        return Err(no_bend(columns.field));
+    }
+    if !fit.converged || fit.covariance.is_none() {
+        return Err(Problem::at(
+            columns.field,
+            "not_converged",
+            format!(
+                "No best fit was reached in {} steps: the points do not tell the parameters apart.",
+                fit.evaluations
+            ),
+            "Measure more points round the bend and beyond it, with less scatter.",
+        ));
+    }
+    let largest = current.iter().fold(0.0_f64, |most, i| most.max(i.abs()));
+    let scale = if fit.diode.photo > 0.0 {
+        fit.diode.photo.min(largest)
+    } else {
+        largest
+    };
+    let left = fit.root_mean_square() / scale;
+    if left > MOST_LEFT {
+        return Err(Problem::at(
+            columns.field,
+            "poor_fit",
+            format!(
+                "The best curve of a single diode misses the points by {} %: it does not describe them.",
+                value_text(100.0 * left, 2)
+            ),
+            "Look for wrong points or mixed sweeps; a curve bent inwards is not one of a single diode.",
+        ));
+    }
+    Ok(())
+}
+
+/// Standard uncertainty of a logarithm above which a parameter is not identified.
+const UNSURE: f64 = 0.5;
+/// Condition number above which the parameters stand for each other.
+const ILL: f64 = 1e4;
+/// Fewest points for each parameter.
+const FEW: usize = 4;
+
+const DESCRIPTIVE: Source = practice(
+    "one diode stands for recombination, and one resistance for all transport, of which a dye cell has several",
+);
+
+impl Fitted {
+    fn checks(&self, given: &Given<'_, f64>) -> Vec<Check> {
+        let mut checks = vec![Check::note(
+            "descriptive",
+            "For dye cells the parameters describe the curve: saturation current and ideality factor are not those of a \
+             junction, and the resistances hold diffusion and charge transfer too.",
+            DESCRIPTIVE,
+        )];
+        checks.push(self.signs());
+        checks.push(self.left());
+        checks.push(self.scatter_alike());
+        checks.extend(
+            Parameter::ALL
+                .into_iter()
+                .filter_map(|p| self.identified(p, given)),
+        );
+        checks.push(self.condition());
+        checks.extend(self.slope());
+        checks.push(self.count());
+        checks.extend(self.reach());
+        checks.extend(self.repeated());
+        checks.extend(self.second_opinion());
+        checks
+    }
+
+    fn signs(&self) -> Check {
+        let rule = derived(
+            "the current of an illuminated cell near 0 V is photocurrent; forward current is opposite",
+        );
+        let sentence = match (self.lit, self.turned) {
+            (true, false) => "The current near 0 V is positive: currents were taken as they are.",
+            (true, true) => {
+                "The current near 0 V is negative: all currents were taken with the opposite sign."
+            }
+            (false, false) => "The forward current is negative: currents were taken as they are.",
+            (false, true) => {
+                "The forward current is positive: all currents were taken with the opposite sign."
+            }
+        };
+        Check::in_range("current_sign", sentence, rule)
+    }
+
+    fn say_current(&self, current: f64) -> String {
+        let field = if self.dense { &DENSITY } else { &CURRENT };
+        field.say(current)
+    }
+
+    fn say_resistance(&self, resistance: f64, given: &Given<'_, f64>) -> String {
+        if self.dense {
+            SERIES_AREA.say(resistance / given[&CELLS])
+        } else {
+            SERIES_RESISTANCE.say(resistance)
+        }
+    }
+
+    fn left(&self) -> Check {
+        let left = self.fit.root_mean_square();
+        let largest = self
+            .current
+            .iter()
+            .fold(0.0_f64, |most, i| most.max(i.abs()));
+        let (scale, of) = if self.lit {
+            (self.fit.diode.photo, "photocurrent")
+        } else {
+            (largest, "largest current")
+        };
+        let share = left / scale;
+        let sentence = format!(
+            "The points miss the curve by {} (root mean square), {} % of the {of}",
+            self.say_current(left),
+            value_text(100.0 * share, 2)
+        );
+        let rule = practice("a single diode that describes a cell misses it by less than 1 %");
+        if share > 0.01 {
+            let sentence =
+                format!("{sentence}: look at the residuals before using the parameters.");
+            Check::warning("residual", sentence, rule)
+        } else {
+            Check::in_range("residual", format!("{sentence}."), rule)
+        }
+    }
+
+    /// Whether neighbouring residuals are alike, as they are where the model misses the shape of the curve.
+    fn scatter_alike(&self) -> Check {
+        let residuals = &self.fit.residuals;
+        let count = residuals.len() as f64;
+        let squares: f64 = residuals.iter().map(|r| r.squared()).sum();
+        let along: f64 = residuals.windows(2).map(|pair| pair[0] * pair[1]).sum();
+        let alike = if squares > 0.0 { along / squares } else { 0.0 };
+        let shown = format!("correlation of neighbours {}", value_text(alike, 2));
+        let rule = derived(
+            "without correlation that of neighbours is within 2/√N of zero, 19 times in 20",
+        );
+        if alike > 2.0 / count.sqrt() {
+            Check::note(
+                "residuals_not_random",
+                format!(
+                    "Neighbouring residuals are alike ({shown}): the curve has another shape than the model, and the \
+                     uncertainties of the parameters are too small."
+                ),
+                rule,
+            )
+        } else {
+            Check::in_range(
+                "residuals_not_random",
+                format!("Neighbouring residuals are not alike ({shown})."),
+                rule,
+            )
+        }
+    }
+
+    /// Standard uncertainty of a parameter's logarithm; infinite where it was not fitted or is at its limit.
+    fn unsure(&self, parameter: Parameter) -> f64 {
+        let place = parameter as usize;
+        match self.fit.covariance {
+            Some(all) if self.is_fitted(parameter) => all[place][place].sqrt(),
+            _ => f64::INFINITY,
+        }
+    }
+
+    /// What is said of a parameter that the points do not determine.
+    fn identified(&self, parameter: Parameter, given: &Given<'_, f64>) -> Option<Check> {
+        let (fit, unsure) = (&self.fit, self.unsure(parameter));
+        let fixed = matches!(parameter, Parameter::Photo) && !self.lit;
+        if fixed || unsure <= UNSURE {
+            return None;
+        }
+        let within = format!(
+            "known only within a factor of {}",
+            value_text(libm::exp(2.0 * unsure), 2)
+        );
+        let below = self.say_resistance(fit.series_below, given);
+        let above = self.say_resistance(fit.shunt_above, given);
+        let (code, sentence) = match parameter {
+            Parameter::Photo => (
+                "photocurrent_not_identified",
+                format!("The photocurrent is not identified: it is {within}."),
+            ),
+            Parameter::Saturation => (
+                "saturation_not_identified",
+                format!(
+                    "The saturation current is not identified: it is {within}, since it lies decades below the measured \
+                     currents. With the ideality factor it describes the curve all the same."
+                ),
+            ),
+            Parameter::SlopeVoltage => (
+                "ideality_not_identified",
+                format!("The ideality factor is not identified: it is {within}."),
+            ),
+            Parameter::Series => (
+                "series_not_identified",
+                format!(
+                    "The series resistance is not identified: the points only tell that it is smaller than {below}."
+                ),
+            ),
+            Parameter::Shunt => (
+                "shunt_not_identified",
+                format!(
+                    "The shunt resistance is not identified: the points only tell that it is larger than {above}."
+                ),
+            ),
+        };
+        let rule = derived(
+            "standard uncertainty of the logarithm above 0.5, from the scatter of the points; limits at two standard uncertainties",
+        );
+        Some(Check::warning(code, sentence, rule))
+    }
+
+    fn condition(&self) -> Check {
+        let shown = value_text(self.fit.condition, 3);
+        let rule = practice("a scaled condition number of some hundreds is usual for this model");
+        if self.fit.condition > ILL {
+            Check::warning(
+                "condition",
+                format!(
+                    "The scaled condition number is {shown}, above {}: parameters stand for each other, and what the \
+                     fit gives for one depends on all others.",
+                    value_text(ILL, 2)
+                ),
+                rule,
+            )
+        } else {
+            Check::in_range(
+                "condition",
+                format!(
+                    "The scaled condition number is {shown}: the points tell the parameters apart."
+                ),
+                rule,
+            )
+        }
+    }
+
+    fn slope(&self) -> Option<Check> {
+        let (slope, series) = (self.figures.slope_at_open.value, self.fit.diode.series);
+        (self.lit && self.unsure(Parameter::Series) <= UNSURE).then(|| {
+            Check::note(
+                "slope_is_not_series",
+                format!(
+                    "The slope at the open-circuit voltage is {} times the series resistance: it holds the diode too. Do \
+                     not take the one for the other.",
+                    value_text(slope / series, 3)
+                ),
+                derived("−dV/dI = Rs + 1/(I0·exp(u/a)/a + 1/Rsh)"),
+            )
+        })
+    }
+
+    fn count(&self) -> Check {
+        let points = self.current.len();
+        let parameters = points - self.fit.degrees_of_freedom;
+        let rule = practice("at least four points for each parameter");
+        let sentence = format!("{points} points for {parameters} parameters");
+        if points < FEW * parameters {
+            let sentence = format!(
+                "{sentence}: few. More points would tell more, also about how well the model fits."
+            );
+            Check::note("few_points", sentence, rule)
+        } else {
+            Check::in_range("few_points", format!("{sentence}."), rule)
+        }
+    }
+
+    fn reach(&self) -> Option<Check> {
+        let highest = last(&self.sweep.curve);
+        let open = self.figures.open.value;
+        (self.lit && highest < open).then(|| {
+            Check::warning(
+                "no_point_beyond_open",
+                format!(
+                    "The points end at {}, before the open-circuit voltage of the fitted curve, {}: series resistance and \
+                     ideality factor rest on the bend alone.",
+                    VOLTAGE.say(highest),
+                    VOLTAGE.say(open)
+                ),
+                practice("measure beyond the open-circuit voltage"),
+            )
+        })
+    }
+
+    fn repeated(&self) -> Option<Check> {
+        let averaged = self.sweep.averaged();
+        (averaged > 0).then(|| {
+            Check::note(
+                "repeated_voltages",
+                format!("{averaged} readings share their voltage with others; the means of their currents were fitted, each as one point."),
+                practice("average readings at the same voltage"),
+            )
+        })
+    }
+
+    /// Where refits and covariance disagree.
+    fn second_opinion(&self) -> Option<Check> {
+        let (refits, covariance) = (self.fit.bootstrap?, self.fit.covariance?);
+        let ratios = Parameter::ALL.into_iter().filter_map(|p| {
+            let place = p as usize;
+            let usual = covariance[place][place].sqrt();
+            (usual > 0.0 && refits[place] > 0.0).then(|| refits[place] / usual)
+        });
+        let (least, most) = ratios
+            .fold((f64::INFINITY, 0.0), |(least, most): (f64, f64), ratio| {
+                (least.min(ratio), most.max(ratio))
+            });
+        let rule =
+            memory("Efron and Tibshirani, 1993; 200 refits give a standard deviation to about 5 %");
+        let shown = format!(
+            "By the bootstrap the standard uncertainties of the logarithms are {} to {} times those of the linearised fit",
+            value_text(least, 2),
+            value_text(most, 2)
+        );
+        Some(if most > 1.3 || least < 0.7 {
+            let sentence = format!(
+                "{shown}: the model is too bent within the scatter for the linearised ones to be taken at their word."
+            );
+            Check::note("bootstrap", sentence, rule)
+        } else {
+            Check::in_range("bootstrap", format!("{shown}."), rule)
+        })
+    }
+}
