@@ -41,9 +41,9 @@ mod powder;
 mod powder_acid;
 mod process_comparison;
 mod reference_coating;
+mod reported_rows;
 mod reporting_checklist;
 mod sealing_log;
-mod reported_rows;
 mod series_resistance;
 mod settling;
 mod soaking_log;
@@ -120,14 +120,14 @@ pub static ALL: &[&Calculator] = &[
     &irradiance::CALCULATOR,
     &photocurrent::CALCULATOR,
     &efficiency::CALCULATOR,
-    &loss_analysis::CALCULATOR,
-    &process_comparison::CALCULATOR,
-    &reporting_checklist::CALCULATOR,
     &sweep_pair::CALCULATOR,
     &translation::CALCULATOR,
-    &series_resistance::CALCULATOR,
-    &reported_rows::CALCULATOR,
     &diode_fit::CALCULATOR,
+    &loss_analysis::CALCULATOR,
+    &series_resistance::CALCULATOR,
+    &process_comparison::CALCULATOR,
+    &reported_rows::CALCULATOR,
+    &reporting_checklist::CALCULATOR,
 ];
 
 /// The worked cases of every calculator, in the order of [`ALL`]. They stand apart from the declarations so that the
@@ -181,14 +181,14 @@ pub static CASES: &[&[Case]] = &[
     irradiance::CASES,
     photocurrent::CASES,
     efficiency::CASES,
-    loss_analysis::CASES,
-    process_comparison::CASES,
-    reporting_checklist::CASES,
     sweep_pair::CASES,
     translation::CASES,
-    series_resistance::CASES,
-    reported_rows::CASES,
     diode_fit::CASES,
+    loss_analysis::CASES,
+    series_resistance::CASES,
+    process_comparison::CASES,
+    reported_rows::CASES,
+    reporting_checklist::CASES,
 ];
 
 /// Every worked case with its calculator.

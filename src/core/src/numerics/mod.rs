@@ -16,8 +16,8 @@
 
 pub mod comparison;
 pub mod curve;
-pub mod integral;
 pub mod diode_fit;
+pub mod integral;
 pub mod least_squares;
 pub mod line;
 pub mod polynomial;
