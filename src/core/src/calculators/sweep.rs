@@ -3,6 +3,7 @@
 
 use super::{Field, Points};
 use crate::numerics::curve::{Curve, Interpolated};
+pub(super) use crate::points::Direction;
 use crate::problem::{Check, Problem, derived};
 
 /// How far the voltage may step back, as a share of its span, before it counts as a second sweep. Voltages that
@@ -18,15 +19,6 @@ pub(super) struct Columns {
     pub(super) field: &'static Field,
     pub(super) voltage: &'static Field,
     pub(super) current: &'static Field,
-}
-
-/// Which way the voltage went.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub(super) enum Direction {
-    /// From low to high voltage: from short circuit to open circuit.
-    Forward,
-    /// From high to low.
-    Reverse,
 }
 
 impl Direction {

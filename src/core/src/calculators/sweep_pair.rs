@@ -38,7 +38,6 @@ use super::merit::{
 use super::sweep::{Columns, Direction};
 use super::*;
 use crate::chemistry::hysteresis::{Both, product_index};
-use crate::points;
 use crate::problem::{Check, Level, Problem, computed, derived, memory, practice};
 use crate::quantity::{Kind, brief_text};
 use crate::scalar::Scalar;
@@ -53,19 +52,19 @@ static SECOND_COLUMN: Field = choice(
 );
 static FORWARD: Field = curve("forward", "Forward sweep", &VOLTAGE, &CURRENT)
     .help("From short circuit to open circuit: voltage, then current of either sign.")
-    .direction(points::Direction::Forward)
+    .direction(Direction::Forward)
     .measured();
 static REVERSE: Field = curve("reverse", "Reverse sweep", &VOLTAGE, &CURRENT)
     .help("From open circuit to short circuit: voltage, then current of either sign.")
-    .direction(points::Direction::Reverse)
+    .direction(Direction::Reverse)
     .measured();
 static FORWARD_DENSITY: Field = curve("forward_density", "Forward sweep", &VOLTAGE, &DENSITY)
     .help("From short circuit to open circuit: voltage, then current density of either sign.")
-    .direction(points::Direction::Forward)
+    .direction(Direction::Forward)
     .measured();
 static REVERSE_DENSITY: Field = curve("reverse_density", "Reverse sweep", &VOLTAGE, &DENSITY)
     .help("From open circuit to short circuit: voltage, then current density of either sign.")
-    .direction(points::Direction::Reverse)
+    .direction(Direction::Reverse)
     .measured();
 
 static MEAN_EFFICIENCY: Field = efficiency("mean_efficiency", "Mean efficiency").symbol("η̄");
