@@ -4,14 +4,14 @@
 //!
 //! # Formulas
 //! J_lim = 4·F·D·c/h; with a film, b = h − t and
-//! J_lim = 2·F·c·(b + P·t)/(b²/(2·D) + P·t·b/D + P·t²/(2·D_f)). r = J_lim/J; c_min = w·J·c/J_lim; R = 2·F·D·c/(w·J),
-//! h_max = 2·R, with a film t + R − P·t + √(R² + P²·t² − P·t²·D/D_f).
+//! J_lim = 2·F·c·(b + P·t)/(b²/(2·D) + P·t·b/D + P·t²/(2·D_f)). r = J_lim/J; c_min = w·J·c/J_lim;
+//! h₀ = 4·F·D·c/(w·J), which is h_max without a film; with one, h_max = t + h₀/2 − P·t + √(h₀²/4 + P²·t² − P·t²·D/D_f).
 //!
 //! # Symbols and units
 //! D diffusion coefficient (m²/s) and c mean concentration (mol/m³) of triiodide; h distance between the electrodes (m); t
 //! thickness (m) and P porosity (1) of the film, D_f diffusion coefficient in it over its whole area (m²/s), b room over it
 //! (m); F Faraday constant (C/mol); J_lim limiting, J short-circuit current density (A/m²); r margin, w wanted margin (1);
-//! R half the largest gap without a film, h_max largest gap (m), c_min least concentration (mol/m³).
+//! h_max largest gap, h₀ the same without a film (m), c_min least concentration (mol/m³).
 //!
 //! # Valid range
 //! Steady current through a gap that holds its triiodide; a film thinner than the gap.
@@ -118,8 +118,8 @@ static LEAST_TRIIODIDE: Field = quantity(
 .units(&["mmol/L", "mol/L"]);
 static OVER_GAP: Field = curve("over_gap", "Limit over the gap", &GAP, &LIMIT);
 
-static REACH: Field = quantity("reach", "Half of it without a film", Kind::Length)
-    .symbol("R")
+static BARE_GAP: Field = quantity("bare_gap", "Largest gap without a film", Kind::Length)
+    .symbol("h₀")
     .units(&["um", "mm"]);
 
 const KRON: Source = read(
@@ -154,7 +154,7 @@ pub(super) static CALCULATOR: Calculator = Calculator {
         show(&MARGIN),
         show(&LARGEST_GAP),
         show(&LEAST_TRIIODIDE),
-        show(&REACH).when(&FILM, &["counted"]),
+        show(&BARE_GAP).when(&FILM, &["counted"]),
         show(&OVER_GAP),
     ],
     working: &[
@@ -167,10 +167,10 @@ pub(super) static CALCULATOR: Calculator = Calculator {
         formula("margin = limit / current"),
         formula("largest_gap = 4 * F * diffusivity * triiodide / (wanted * current)")
             .when(&FILM, &["none"]),
-        formula("reach = 2 * F * diffusivity * triiodide / (wanted * current)")
+        formula("bare_gap = 4 * F * diffusivity * triiodide / (wanted * current)")
             .when(&FILM, &["counted"]),
         formula(
-            "largest_gap = thickness + reach - porosity * thickness + sqrt(reach^2 + (porosity * thickness)^2 \
+            "largest_gap = thickness + bare_gap / 2 - porosity * thickness + sqrt(bare_gap^2 / 4 + (porosity * thickness)^2 \
              - porosity * thickness^2 * diffusivity / film_diffusivity)",
         )
         .when(&FILM, &["counted"]),
@@ -246,7 +246,7 @@ pub(super) static CASES: &[Case] = &[
         expected: &[
             expect("limit", "51.31272824838925 mA/cm2", 1e-11),
             expect("margin", "4.276060687365771", 1e-12),
-            expect("reach", "49.850754930376844 um", 1e-10),
+            expect("bare_gap", "99.70150986075369 um", 1e-10),
             expect("largest_gap", "102.69919881369948 um", 1e-10),
             expect("least_triiodide", "23.386010468809346 mmol/L", 1e-11),
         ],
@@ -293,12 +293,12 @@ impl Formula for DiffusionLimit {
         found.set(&LIMIT, limit);
         if let Some(current) = given.get(&CURRENT) {
             let wanted = given[&WANTED] * current;
-            let reach = layers.diffusivity * triiodide * (2.0 * FARADAY) / wanted;
+            let bare = layers.diffusivity * triiodide * (4.0 * FARADAY) / wanted;
             found.set(&MARGIN, limit / current);
-            found.set_some(&LARGEST_GAP, layers.largest_gap(reach));
+            found.set_some(&LARGEST_GAP, layers.largest_gap(bare));
             found.set(&LEAST_TRIIODIDE, wanted * triiodide / limit);
             if layers.film.is_some() {
-                found.set(&REACH, reach);
+                found.set(&BARE_GAP, bare);
             }
         }
         if given.wants_curves() {
@@ -376,18 +376,19 @@ impl<S: Scalar> Layers<S> {
         triiodide * (room + pores) * (2.0 * FARADAY) / piled
     }
 
-    /// The larger gap that leaves the wanted margin; none where the film alone takes it.
-    fn largest_gap(&self, reach: S) -> Option<S> {
+    /// The largest gap that leaves the wanted margin, from that without a film; none where the film alone takes it.
+    fn largest_gap(&self, bare: S) -> Option<S> {
         let Some(film) = self.film else {
-            return Some(reach * 2.0);
+            return Some(bare);
         };
+        let half = bare / 2.0;
         let pores = film.porosity * film.thickness;
         let slower = self.diffusivity / film.diffusivity;
-        let square = reach.squared() + pores.squared() - pores * film.thickness * slower;
+        let square = half.squared() + pores.squared() - pores * film.thickness * slower;
         if square.value() < 0.0 {
             return None;
         }
-        let room = reach - pores + square.sqrt();
+        let room = half - pores + square.sqrt();
         (room.value() > 0.0).then(|| film.thickness + room)
     }
 }

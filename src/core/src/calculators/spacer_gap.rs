@@ -253,21 +253,21 @@ static LEAST_GAP: Field = quantity("least_gap", "Least gap", Kind::Length)
 static BEAD: Field = quantity("bead", "Frame width after pressing", Kind::Length)
     .symbol("f′")
     .units(&["mm", "um"]);
-static CREEP: Field = quantity("creep", "Each edge of it moves by", Kind::Length)
+static CREEP: Field = quantity("creep", "Frame edges move by", Kind::Length)
     .symbol("e")
     .help("Inwards at the window, outwards at the glass edge.")
     .units(&["um", "mm"]);
-static FILM_LEFT: Field = quantity("film_left", "Left to the film", Kind::Length)
+static FILM_LEFT: Field = quantity("film_left", "Film to frame, pressed", Kind::Length)
     .symbol("y₁")
     .units(&["mm", "um"]);
-static GLASS_LEFT: Field = quantity("glass_left", "Left to the glass edge", Kind::Length)
+static GLASS_LEFT: Field = quantity("glass_left", "Frame to glass edge, pressed", Kind::Length)
     .symbol("y₂")
     .units(&["mm", "um"]);
 static DOSE: Field = quantity("dose", "Dose for one window", Kind::Volume)
     .symbol("V_d")
     .units(&["uL", "nL", "mL"]);
 static STEPS: Field = count("steps", "Steps of the ware").symbol("j");
-static DOSE_ERROR: Field = quantity("dose_error", "Permissible error over it", Kind::Ratio)
+static DOSE_ERROR: Field = quantity("dose_error", "Permissible error, relative", Kind::Ratio)
     .symbol("u")
     .help("Of the free volume.")
     .units(&["%"]);

@@ -89,17 +89,13 @@ static BUBBLE: Field = quantity("bubble", "Diameter of one bubble", Kind::Length
     .symbol("D")
     .units(&["mm", "um"]);
 static CYCLES: Field = count("cycles", "Times to pump and fill").symbol("j");
-static GAS_AFTER: Field = quantity("gas_after", "Gas after so many", Kind::Ratio)
+static GAS_AFTER: Field = quantity("gas_after", "Gas after so many times", Kind::Ratio)
     .symbol("x_j")
     .help("Share of the volume, at best.")
     .units(&["%"]);
-static GAS_THERE: Field = quantity(
-    "gas_there",
-    "Volume of the gas at that pressure",
-    Kind::Volume,
-)
-.symbol("V_g′")
-.units(&["nL", "uL", "pL"]);
+static GAS_THERE: Field = quantity("gas_there", "Gas at the other pressure", Kind::Volume)
+    .symbol("V_g′")
+    .units(&["nL", "uL", "pL"]);
 static REACHED: Field = pressure("reached", "Pressure of the pump", "p_p");
 static BEFORE: Field = pressure("before", "Pressure in the cell before", "p₁");
 
