@@ -62,13 +62,15 @@ pub fn printed_with(
     let uncertainty = unit.difference_from_si(estimate.uncertainty);
     let expanded = coverage_factor * uncertainty;
     let text = match form {
+        _ if uncertainty == 0.0 && field.digits.is_some() => None,
         Form::Parentheses => in_parentheses(value, uncertainty, unit),
         Form::Relative if value != 0.0 => relative(value, expanded, unit),
         Form::Expanded | Form::Relative => plus_minus(value, expanded, unit),
     };
     Printed {
-        // Where something is no number, the value alone.
-        text: text.unwrap_or_else(|| value_text(value, 4) + &unit.after_number()),
+        // Where something is no number, or the digits are set, the value alone.
+        text: text
+            .unwrap_or_else(|| value_text(value, field.digits.unwrap_or(4)) + &unit.after_number()),
         unit,
         value,
         uncertainty,
@@ -148,6 +150,9 @@ mod tests {
         let mass = quantity("m", "Mass", Kind::Mass).units(&["mg", "g"]);
         check(&mass, 12.4567e-6, 0.0812e-6, "(12.46 ± 0.16) mg");
         check(&mass, 12.5e-6, 0.0, "12.5 mg");
+        let spread = quantity("s", "Spread", Kind::Ratio).units(&["%"]).digits(3);
+        check(&spread, 0.000_135_578_3, 0.0, "0.0136 %");
+        check(&spread, 0.0123, 0.0004, "(1.230 ± 0.080) %");
         check(&mass, 12.5e-12, 0.5e-12, "(1.25 ± 0.10)×10⁻⁵ mg");
         let factor = quantity("f", "Factor", Kind::Ratio);
         check(&factor, 20.0, 0.25, "20.00 ± 0.50");

@@ -33,6 +33,8 @@ pub struct Field {
     pub drawn: Drawn,
     /// Its numbers are drawn on a logarithmic axis, by size.
     pub logarithmic: bool,
+    /// Digits to which a result is printed while no uncertainty is known, where fewer than usual say all.
+    pub digits: Option<usize>,
     /// Which of the sweeps in a text it takes, where it is a curve.
     pub direction: Option<Direction>,
     /// Which of the curves in a text it takes, where it is a curve and the text says which is dark.
@@ -270,6 +272,7 @@ const fn field(id: &'static str, title: &'static str, kind: FieldKind) -> Field 
         measured: false,
         drawn: Drawn::Line,
         logarithmic: false,
+        digits: None,
         direction: None,
         illumination: None,
     }
@@ -386,6 +389,16 @@ impl Field {
     pub const fn logarithmic(self) -> Field {
         Field {
             logarithmic: true,
+            ..self
+        }
+    }
+
+    /// While no uncertainty of it is known, it is printed to so many digits: it only describes (a spread, a probability),
+    /// and more would not be read.
+    #[must_use]
+    pub const fn digits(self, digits: usize) -> Field {
+        Field {
+            digits: Some(digits),
             ..self
         }
     }
