@@ -58,6 +58,7 @@ mod reported_rows;
 mod robust;
 mod series_resistance;
 mod settling;
+mod shortfall;
 mod soaking_log;
 mod solids_residue;
 mod solution;

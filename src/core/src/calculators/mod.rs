@@ -37,6 +37,7 @@ mod reference_coating;
 mod reported_rows;
 mod series_resistance;
 mod settling;
+mod shortfall;
 mod soaking_log;
 mod solids_residue;
 mod solution;
@@ -101,6 +102,7 @@ pub static ALL: &[&Calculator] = &[
     &loss_analysis::CALCULATOR,
     &series_resistance::CALCULATOR,
     &reported_rows::CALCULATOR,
+    &shortfall::CALCULATOR,
 ];
 
 /// The worked cases of every calculator, in the order of [`ALL`]. They stand apart from the declarations so that the
@@ -150,6 +152,7 @@ pub static CASES: &[&[Case]] = &[
     loss_analysis::CASES,
     series_resistance::CASES,
     reported_rows::CASES,
+    shortfall::CASES,
 ];
 
 /// Every worked case with its calculator.
