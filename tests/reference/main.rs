@@ -68,6 +68,7 @@ mod robust;
 mod sealing_log;
 mod series_resistance;
 mod settling;
+mod shortfall;
 mod soaking_log;
 mod solids_residue;
 mod solution;

@@ -40,39 +40,12 @@ use crate::problem::{Check, Problem, Source, computed, derived, memory, practice
 use crate::quantity::{Kind, value_text};
 use crate::scalar::Scalar;
 
-static PHOTOCURRENT: Field = quantity("photocurrent", "Photocurrent density", Kind::CurrentDensity)
-    .symbol("J_ph")
-    .help("Of the model; a little more than the short-circuit current density.")
-    .units(&["mA/cm2", "A/m2"])
-    .positive();
-static SATURATION: Field = quantity(
-    "saturation",
-    "Saturation current density",
-    Kind::CurrentDensity,
-)
-.symbol("J₀")
-.units(&["A/cm2", "mA/cm2", "nA/cm2"])
-.positive();
-static IDEALITY: Field = quantity("ideality", "Ideality factor", Kind::Ratio)
-    .symbol("n")
-    .units(&["1"])
-    .positive();
-static TEMPERATURE: Field = quantity("temperature", "Temperature of the cell", Kind::Temperature)
-    .symbol("T")
-    .units(&["Cel", "K"])
-    .positive()
-    .initially("25");
-static SERIES: Field = quantity("series", "Series resistance", Kind::AreaResistance)
-    .symbol("Rs")
-    .help("Times the area of the cell.")
-    .units(&["Ohm.cm2"])
-    .not_negative();
-static SHUNT: Field = quantity("shunt", "Shunt resistance", Kind::AreaResistance)
-    .symbol("Rsh")
-    .help("Times the area of the cell; leave it empty where there is no shunt.")
-    .units(&["Ohm.cm2"])
-    .positive()
-    .optional();
+static PHOTOCURRENT: Field = photocurrent("photocurrent", "Photocurrent density").symbol("J_ph");
+static SATURATION: Field = saturation("saturation", "Saturation current density").symbol("J₀");
+static IDEALITY: Field = ideality("ideality", "Ideality factor").symbol("n");
+static TEMPERATURE: Field = temperature("temperature", "Temperature of the cell").symbol("T");
+static SERIES: Field = series("series", "Series resistance").symbol("Rs");
+static SHUNT: Field = shunt("shunt", "Shunt resistance").symbol("Rsh");
 static IRRADIANCE: Field = quantity("irradiance", "Irradiance", Kind::Irradiance)
     .symbol("G")
     .units(&["mW/cm2", "W/m2"])
@@ -159,6 +132,88 @@ static IDEAL_CURVE: Field = curve(
     &DENSITY,
 )
 .drawn(Drawn::LineOver);
+
+/// The parameters of the model as entered on a card.
+pub(super) struct Parameters {
+    pub(super) photocurrent: &'static Field,
+    pub(super) saturation: &'static Field,
+    pub(super) ideality: &'static Field,
+    pub(super) temperature: &'static Field,
+    pub(super) series: &'static Field,
+    pub(super) shunt: &'static Field,
+}
+
+static PARAMETERS: Parameters = Parameters {
+    photocurrent: &PHOTOCURRENT,
+    saturation: &SATURATION,
+    ideality: &IDEALITY,
+    temperature: &TEMPERATURE,
+    series: &SERIES,
+    shunt: &SHUNT,
+};
+
+pub(super) const fn photocurrent(id: &'static str, title: &'static str) -> Field {
+    quantity(id, title, Kind::CurrentDensity)
+        .help("Of the model; a little more than the short-circuit current density.")
+        .units(&["mA/cm2", "A/m2"])
+        .positive()
+}
+
+pub(super) const fn saturation(id: &'static str, title: &'static str) -> Field {
+    quantity(id, title, Kind::CurrentDensity)
+        .units(&["A/cm2", "mA/cm2", "nA/cm2"])
+        .positive()
+}
+
+pub(super) const fn ideality(id: &'static str, title: &'static str) -> Field {
+    quantity(id, title, Kind::Ratio).units(&["1"]).positive()
+}
+
+pub(super) const fn temperature(id: &'static str, title: &'static str) -> Field {
+    quantity(id, title, Kind::Temperature)
+        .units(&["Cel", "K"])
+        .positive()
+        .initially("25")
+}
+
+pub(super) const fn series(id: &'static str, title: &'static str) -> Field {
+    quantity(id, title, Kind::AreaResistance)
+        .help("Times the area of the cell.")
+        .units(&["Ohm.cm2"])
+        .not_negative()
+}
+
+pub(super) const fn shunt(id: &'static str, title: &'static str) -> Field {
+    quantity(id, title, Kind::AreaResistance)
+        .help("Times the area of the cell; leave it empty where there is no shunt.")
+        .units(&["Ohm.cm2"])
+        .positive()
+        .optional()
+}
+
+impl Parameters {
+    pub(super) fn cell<S: Scalar>(&self, given: &Given<'_, S>) -> SingleDiode<S> {
+        let none = S::constant(f64::INFINITY);
+        SingleDiode {
+            photo: given[self.photocurrent],
+            saturation: given[self.saturation],
+            slope_voltage: given[self.ideality] * BOLTZMANN * given[self.temperature]
+                / ELEMENTARY_CHARGE,
+            series: given[self.series],
+            shunt: given.get(self.shunt).unwrap_or(none),
+        }
+    }
+
+    /// What is said where the model has no maximum of power.
+    pub(super) fn unfit(&self, error: RootError) -> Problem {
+        Problem::at(
+            self.saturation,
+            "no_maximum",
+            format!("These parameters give no curve with a maximum of power. {error}"),
+            "Enter the parameters of a fit, all of the same cell.",
+        )
+    }
+}
 
 const fn fraction(id: &'static str, title: &'static str) -> Field {
     quantity(id, title, Kind::Ratio).units(&["1", "%"])
@@ -405,15 +460,9 @@ struct Figures<S> {
 
 impl Formula for LossAnalysis {
     fn compute<S: Scalar>(given: &Given<'_, S>) -> Result<Found<S>, Problem> {
-        let slope_voltage = given[&IDEALITY] * BOLTZMANN * given[&TEMPERATURE] / ELEMENTARY_CHARGE;
         let none = S::constant(f64::INFINITY);
-        let as_is = SingleDiode {
-            photo: given[&PHOTOCURRENT],
-            saturation: given[&SATURATION],
-            slope_voltage,
-            series: given[&SERIES],
-            shunt: given.get(&SHUNT).unwrap_or(none),
-        };
+        let as_is = PARAMETERS.cell(given);
+        let slope_voltage = as_is.slope_voltage;
         let without_series = SingleDiode {
             series: S::constant(0.0),
             ..as_is
@@ -607,10 +656,5 @@ fn drawn(cell: &SingleDiode<f64>, last: f64) -> Points {
 }
 
 fn unfit(error: RootError) -> Problem {
-    Problem::at(
-        &SATURATION,
-        "no_maximum",
-        format!("These parameters give no curve with a maximum of power. {error}"),
-        "Enter the parameters of a fit, all of the same cell.",
-    )
+    PARAMETERS.unfit(error)
 }

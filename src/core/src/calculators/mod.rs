@@ -46,6 +46,7 @@ mod reporting_checklist;
 mod sealing_log;
 mod series_resistance;
 mod settling;
+mod shortfall;
 mod soaking_log;
 mod solids_residue;
 mod solution;
@@ -128,6 +129,7 @@ pub static ALL: &[&Calculator] = &[
     &process_comparison::CALCULATOR,
     &reported_rows::CALCULATOR,
     &reporting_checklist::CALCULATOR,
+    &shortfall::CALCULATOR,
 ];
 
 /// The worked cases of every calculator, in the order of [`ALL`]. They stand apart from the declarations so that the
@@ -189,6 +191,7 @@ pub static CASES: &[&[Case]] = &[
     process_comparison::CASES,
     reported_rows::CASES,
     reporting_checklist::CASES,
+    shortfall::CASES,
 ];
 
 /// Every worked case with its calculator.
