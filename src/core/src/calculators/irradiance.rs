@@ -27,6 +27,7 @@
 //! # Worked example
 //! A reference cell of 40.00 mA at one sun reads 39.60 mA before and 40.00 mA after, with M = 0.98: 975.1 W/m².
 
+use super::spectra::near_one;
 use super::*;
 use crate::problem::{Check, Problem, Source, derived, memory, practice};
 use crate::quantity::{Kind, value_text};
@@ -111,26 +112,17 @@ static READ_AFTER: Field = quantity("irradiance_after", "Reading after", Kind::I
     .positive()
     .optional()
     .measured();
-static FACTOR: Field = quantity("factor", "Calibration factor", Kind::Ratio)
+static FACTOR: Field = near_one("factor", "Calibration factor")
     .symbol("k")
     .help("True irradiance over reading: 1 ± 0.03 for a meter good to 3 %.")
-    .units(&["1"])
-    .within(0.5, 2.0)
-    .initially("1")
     .weighing();
-static MISMATCH: Field = quantity("mismatch", "Spectral mismatch factor", Kind::Ratio)
+static MISMATCH: Field = near_one("mismatch", "Spectral mismatch factor")
     .symbol("M")
     .help("From the card of spectral mismatch, or 1 ± what is not known of it.")
-    .units(&["1"])
-    .within(0.5, 2.0)
-    .initially("1")
     .weighing();
-static PLACE: Field = quantity("place", "Evenness of the beam", Kind::Ratio)
+static PLACE: Field = near_one("place", "Evenness of the beam")
     .symbol("p")
     .help("Irradiance over the cell by that at the reference device: 1 with the non-uniformity as limit ±.")
-    .units(&["1"])
-    .within(0.5, 2.0)
-    .initially("1")
     .weighing();
 
 static SUNS: Field = quantity("suns", "Suns", Kind::Ratio)

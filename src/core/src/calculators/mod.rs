@@ -127,9 +127,9 @@ pub static ALL: &[&Calculator] = &[
     &loss_analysis::CALCULATOR,
     &series_resistance::CALCULATOR,
     &process_comparison::CALCULATOR,
+    &shortfall::CALCULATOR,
     &reported_rows::CALCULATOR,
     &reporting_checklist::CALCULATOR,
-    &shortfall::CALCULATOR,
 ];
 
 /// The worked cases of every calculator, in the order of [`ALL`]. They stand apart from the declarations so that the
@@ -189,9 +189,9 @@ pub static CASES: &[&[Case]] = &[
     loss_analysis::CASES,
     series_resistance::CASES,
     process_comparison::CASES,
+    shortfall::CASES,
     reported_rows::CASES,
     reporting_checklist::CASES,
-    shortfall::CASES,
 ];
 
 /// Every worked case with its calculator.

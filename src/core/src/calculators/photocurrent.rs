@@ -30,7 +30,9 @@
 use std::borrow::Cow;
 use std::sync::Arc;
 
-use super::spectra::{WAVELENGTH, ends, largest, pasted, running, widest_step, zero_outside};
+use super::spectra::{
+    WAVELENGTH, ends, largest, near_one, pasted, running, widest_step, zero_outside,
+};
 use super::*;
 use crate::chemistry::constants::ELEMENTARY_CHARGE;
 use crate::light::{AM15G_SOURCE, am15g, full_response, photon_energy};
@@ -92,12 +94,9 @@ static EQE: Field = curve(
 static EFFICIENCY: Field = quantity("efficiency", "Quantum efficiency", Kind::Ratio)
     .symbol("EQE")
     .units(&["%", "1"]);
-static SCALE: Field = quantity("scale", "Calibration factor", Kind::Ratio)
+static SCALE: Field = near_one("scale", "Calibration factor")
     .symbol("k")
-    .help("True over measured quantum efficiency: 1 ± 0.03 for a set-up good to 3 %.")
-    .units(&["1"])
-    .within(0.5, 2.0)
-    .initially("1");
+    .help("True over measured quantum efficiency: 1 ± 0.03 for a set-up good to 3 %.");
 static ABSORBED: Field = quantity(
     "absorbed_density",
     "Current of absorbed light",

@@ -14,6 +14,14 @@ pub(super) static WAVELENGTH: Field = quantity("wavelength", "Wavelength", Kind:
     .units(&["nm"])
     .positive();
 
+/// A factor that is one but for what is not known of it.
+pub(super) const fn near_one(id: &'static str, title: &'static str) -> Field {
+    quantity(id, title, Kind::Ratio)
+        .units(&["1"])
+        .within(0.5, 2.0)
+        .initially("1")
+}
+
 /// A pasted curve in ascending order of wavelength, of two points at least, with something above zero.
 pub(super) fn pasted<S: Scalar>(given: &Given<'_, S>, field: &Field) -> Result<Curve, Problem> {
     let none = Points::default();

@@ -30,7 +30,7 @@
 use std::borrow::Cow;
 use std::sync::Arc;
 
-use super::spectra::{WAVELENGTH, ends, largest, pasted, running, zero_outside};
+use super::spectra::{WAVELENGTH, ends, largest, near_one, pasted, running, zero_outside};
 use super::*;
 use crate::light::{AM15G_SOURCE, am15g};
 use crate::numerics::curve::Curve;
@@ -86,12 +86,9 @@ static CELL_CURVE: Field = curve("cell_curve", "Cell", &WAVELENGTH, &ANSWER)
 static ANSWER: Field = quantity("response", "Response, any unit", Kind::Ratio)
     .symbol("S")
     .units(&["1"]);
-static ALLOWANCE: Field = quantity("allowance", "Allowance for the curves", Kind::Ratio)
+static ALLOWANCE: Field = near_one("allowance", "Allowance for the curves")
     .symbol("κ")
     .help("1 ± the standard uncertainty of the factor that comes from the four curves.")
-    .units(&["1"])
-    .within(0.5, 2.0)
-    .initially("1")
     .weighing();
 
 static MISMATCH: Field = quantity("mismatch", "Spectral mismatch factor", Kind::Ratio)
