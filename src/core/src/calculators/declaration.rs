@@ -34,7 +34,7 @@ pub struct Field {
     /// Its numbers are drawn on a logarithmic axis, by size.
     pub logarithmic: bool,
     /// Digits to which a result is printed while no uncertainty is known, where fewer than usual say all.
-    pub digits: Option<usize>,
+    pub digits: Option<u8>,
     /// Which of the sweeps in a text it takes, where it is a curve.
     pub direction: Option<Direction>,
     /// Which of the curves in a text it takes, where it is a curve and the text says which is dark.
@@ -396,7 +396,7 @@ impl Field {
     /// While no uncertainty of it is known, it is printed to so many digits: it only describes (a spread, a probability),
     /// and more would not be read.
     #[must_use]
-    pub const fn digits(self, digits: usize) -> Field {
+    pub const fn digits(self, digits: u8) -> Field {
         Field {
             digits: Some(digits),
             ..self
