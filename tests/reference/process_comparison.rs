@@ -690,7 +690,7 @@ fn which_is_better_and_how_sure() {
     let (_, sentence) = check(&by_efficiency(&unsure), "not_shown").unwrap();
     assert!(
         sentence
-            .starts_with("These cells do not show which process is better: 0.2 % more with “new”"),
+            .starts_with("These cells do not show which process is better: “new” has 0.2 % more"),
         "{sentence}"
     );
     // Two ways of assembly, worked out with scipy 1.17.1: 14 for an interval as narrow as the difference of 3.67.
@@ -741,6 +741,12 @@ fn uncertainties_of_single_cells_are_said() {
         check(&some, "wider_with_uncertainties").unwrap().0,
         Level::Note
     );
+    // 1.96 times 0.1 %·√(2/3) beside 2.776 times 0.2 %·√(2/3): ± 0.160 % and ± 0.453 %, together ± 0.481 %.
+    let (_, sentence) = check(&some, "wider_with_uncertainties").unwrap();
+    assert!(
+        sentence.ends_with("with them the 95 % interval is 0.619 % to 1.58 %."),
+        "{sentence}"
+    );
     let large = with("1");
     let (level, sentence) = check(&large, "not_sure_with_uncertainties").unwrap();
     assert_eq!(level, Level::Warning);
@@ -766,6 +772,14 @@ fn what_is_missing_for_a_judgement_is_said() {
     );
     close("Δ", output(&found, "density_difference"), 1.0, 1e-12);
     let card = &found.cards[0];
+    // Nor has the difference the scatter of one of them alone.
+    assert_eq!(
+        found
+            .estimate("process_comparison", "density_difference")
+            .unwrap()
+            .uncertainty,
+        0.0
+    );
     for absent in [
         "p",
         "t",
@@ -775,6 +789,27 @@ fn what_is_missing_for_a_judgement_is_said() {
         assert!(card.output(absent).is_none(), "{absent}");
     }
     assert_eq!(check(&found, "one_is_better"), None);
+
+    // Three processes, of which two can be judged.
+    let three = [
+        singles("a", &[1.0, 1.2, 1.1]),
+        singles("b", &[2.0]),
+        singles("c", &[3.0, 3.3]),
+    ]
+    .concat();
+    let found = compared(BY_DENSITY, &three);
+    let (_, sentence) = check(&found, "processes_differ").unwrap();
+    assert!(
+        sentence.starts_with("The means of 2 processes differ"),
+        "{sentence}"
+    );
+    close(
+        "p",
+        output(&found, "p"),
+        output(&found, "density_pairs.r0-r4.p"),
+        1e-9,
+    );
+    assert!(found.cards[0].output("density_pairs.r0-r3.p").is_none());
 
     let alike = compared(
         BY_DENSITY,

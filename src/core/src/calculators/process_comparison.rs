@@ -451,18 +451,24 @@ impl Formula for ProcessComparison {
             .rows(&CELLS)
             .map(|(_, row)| row[&measure.value])
             .collect();
-        let means: Vec<Option<S>> = study
+        let mean = |process: &Process| process.mean(&values);
+        let corrected = |process: &Process| Some(mean(process)? + process.correction(given));
+        let mut found = Found::new();
+        let rows = study
             .processes
             .iter()
-            .map(|process| process.mean(given, &values))
-            .collect();
-        let mut found = Found::new();
-        let rows = study.processes.iter().zip(&means);
-        let rows = rows.map(|(process, mean)| process_row(measure, process, *mean, &values));
+            .map(|process| process_row(measure, process, corrected(process), &values));
         found.set_rows(measure.processes, rows.collect());
         let between = |pair: &Pair| {
-            let mean = |number: usize| means.get(number).copied().flatten();
-            Some((mean(pair.first)?, mean(pair.second)?))
+            let of = |number: usize| {
+                let process = study.processes.get(number)?;
+                match pair.compared {
+                    Some(_) => corrected(process),
+                    // The scatter of one of them alone would pass for that of the difference.
+                    None => mean(process),
+                }
+            };
+            Some((of(pair.first)?, of(pair.second)?))
         };
         match study.pairs.as_slice() {
             [] => {}

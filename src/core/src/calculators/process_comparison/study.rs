@@ -122,9 +122,8 @@ impl Study {
         let wanted = given.get(&measure.wanted).map(S::value);
         study.needed = wanted.and_then(|wanted| study.needed_for(wanted));
         if study.pairs.len() > 1 {
-            let counting = study.processes.iter().filter(|process| process.counts());
-            let samples: Option<Vec<SampleMean>> = counting.map(|process| process.sample).collect();
-            study.analysis = samples.and_then(|samples| analyse(&samples));
+            let samples = study.processes.iter().filter_map(|process| process.sample);
+            study.analysis = analyse(&samples.collect::<Vec<_>>());
         }
         Ok(study)
     }
@@ -352,21 +351,23 @@ impl Process {
             .collect()
     }
 
-    /// The mean of its substrates, with the correction for their scatter; none where no cell counts.
-    pub(super) fn mean<S: Scalar>(&self, given: &Given<'_, S>, values: &[S]) -> Option<S> {
-        if !self.counts() {
-            return None;
-        }
+    /// The mean of its substrates; none where no cell counts.
+    pub(super) fn mean<S: Scalar>(&self, values: &[S]) -> Option<S> {
         let means: Vec<S> = self
             .substrates
             .iter()
             .map(|substrate| mean(&substrate.values(values)))
             .collect();
-        let mean = weighted_mean(&means, &self.weights());
-        Some(match self.sample {
-            Some(_) => mean + given.scatter(self.correction),
-            None => mean,
-        })
+        self.counts()
+            .then(|| weighted_mean(&means, &self.weights()))
+    }
+
+    /// The correction of its mean for the scatter of substrates; zero where that is not known.
+    pub(super) fn correction<S: Scalar>(&self, given: &Given<'_, S>) -> S {
+        match self.sample {
+            Some(_) => given.scatter(self.correction),
+            None => S::constant(0.0),
+        }
     }
 }
 

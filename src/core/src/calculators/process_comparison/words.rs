@@ -2,9 +2,11 @@
 
 use super::study::{Pair, Process, Study};
 use super::{Field, HOLM, LEVEL, RELATIVE, WEIGHTED, WELCH};
-use crate::numerics::comparison::{Comparison, SampleMean};
+use crate::numerics::comparison::Comparison;
+use crate::numerics::student::t_quantile;
 use crate::problem::{Check, Source, practice};
 use crate::quantity::{brief_text, value_text};
+use crate::scalar::Scalar;
 use crate::uncertainty::Estimate;
 
 /// From this p on, a difference is put down to chance.
@@ -59,6 +61,13 @@ fn probability(p: f64) -> String {
         "p < 0.001".into()
     } else {
         format!("p = {}", value_text(p, 2))
+    }
+}
+
+fn freedom(degrees: f64) -> String {
+    match brief_text(degrees, 3).as_str() {
+        "1" => "1 degree of freedom".into(),
+        text => format!("{text} degrees of freedom"),
     }
 }
 
@@ -226,7 +235,7 @@ fn best_cell(study: &Study) -> Option<Check> {
     let counting = || study.processes.iter().filter(|process| process.counts());
     let by = |value: fn(&Process) -> f64| counting().max_by(|a, b| value(a).total_cmp(&value(b)));
     let (highest, best) = (by(|process| process.centre)?, by(|process| process.best)?);
-    (highest.name != best.name).then(|| {
+    (best.centre < highest.centre).then(|| {
         Check::note(
             "best_cell",
             format!(
@@ -242,10 +251,10 @@ fn analysis(study: &Study) -> Option<Check> {
     let analysis = study.analysis?;
     let count = analysis.numerator + 1.0;
     let statistic = format!(
-        "F = {} with {} and {} degrees of freedom, {}",
+        "F = {} with {} and {}, {}",
         value_text(analysis.f, 3),
         analysis.numerator,
-        brief_text(analysis.denominator, 3),
+        freedom(analysis.denominator),
         probability(analysis.p)
     );
     let apart: Vec<String> = study
@@ -303,10 +312,9 @@ pub(super) fn verdict(study: &Study, estimate: &dyn Fn(&Field) -> Option<Estimat
     checks
 }
 
-/// An interval, in the unit that suits its middle.
-fn interval(field: &Field, middle: &SampleMean) -> String {
-    let half = middle.half_width(LEVEL);
-    let (low, high) = (middle.mean - half, middle.mean + half);
+/// An interval, in the unit that suits its larger end.
+fn interval(field: &Field, middle: f64, half_width: f64) -> String {
+    let (low, high) = (middle - half_width, middle + half_width);
     match field.unit_for(low.abs().max(high.abs())) {
         Some(unit) => format!("{} to {}", unit.say(low, 3), unit.say(high, 3)),
         None => format!("{} to {}", value_text(low, 3), value_text(high, 3)),
@@ -336,10 +344,10 @@ fn of_scatter(
         None => value_text(difference.mean.abs(), 3),
     };
     let statistic = format!(
-        "95\u{202F}% interval of “{second}” less “{first}” {}; {}, {} degrees of freedom",
-        interval(field, &difference),
+        "95\u{202F}% interval of “{second}” less “{first}” {}; {}, {}",
+        interval(field, difference.mean, difference.half_width(LEVEL)),
         probability(compared.p),
-        brief_text(difference.degrees_of_freedom, 3)
+        freedom(difference.degrees_of_freedom)
     );
     let needed = study.needed_for(difference.mean.abs());
     let more = needed.map_or(String::new(), |needed| {
@@ -351,7 +359,7 @@ fn of_scatter(
         )
     } else {
         format!(
-            "These cells do not show which process is better: {by} more with “{higher}”{of_first}, may be chance \
+            "These cells do not show which process is better: “{higher}” has {by} more{of_first}, but chance may bring as much \
              ({statistic}).{more}"
         )
     };
@@ -370,16 +378,17 @@ fn beyond_scatter(study: &Study, compared: &Comparison, total: &Estimate) -> Opt
     if total.uncertainty <= SEEN * compared.difference.standard_error {
         return None;
     }
-    let all = SampleMean {
-        mean: total.value,
-        standard_error: total.uncertainty,
-        degrees_of_freedom: total.degrees_of_freedom,
-    };
+    // The interval by scatter may rest on few degrees of freedom, the rest does not: each keeps its own factor.
+    let difference = &compared.difference;
+    let of_scatter = difference.half_width(LEVEL);
+    let rest = total.uncertainty.squared() - difference.standard_error.squared();
+    let of_rest = t_quantile(LEVEL, f64::INFINITY).squared() * rest;
+    let half_width = (of_scatter.squared() + of_rest).sqrt();
     let sentence = format!(
         "The uncertainties stated for the cells do not cancel in the difference: with them the 95\u{202F}% interval is {}",
-        interval(&study.measure.difference, &all)
+        interval(&study.measure.difference, difference.mean, half_width)
     );
-    let holds_zero = all.mean.abs() < all.half_width(LEVEL);
+    let holds_zero = difference.mean.abs() < half_width;
     Some(if holds_zero && compared.p < CHANCE {
         Check::warning(
             "not_sure_with_uncertainties",
