@@ -4,6 +4,7 @@
 use glasswick_core::calculators::cases;
 use glasswick_core::numerics::curve::Curve;
 use glasswick_core::problem::{Check, Problem};
+use glasswick_core::scalar::Scalar;
 use glasswick_core::sheet::{CardResult, Evaluation, State};
 use glasswick_core::uncertainty::Origin;
 use wasm_bindgen_test::wasm_bindgen_test;
@@ -815,7 +816,7 @@ impl SingleDiode {
         let excess = |j: f64| {
             let inner = volts + 1e-3 * j * self.series;
             self.photocurrent
-                - self.saturation * (inner / thermal).exp_m1()
+                - self.saturation * Scalar::exp_m1(inner / thermal)
                 - 1e3 * inner / self.shunt
                 - j
         };

@@ -42,8 +42,8 @@ use std::sync::Arc;
 
 use super::merit::{
     AREA, AXES, CURRENT, CURRENT_FACTOR, DELAY, DENSITY, DENSITY_AREA, FILM_AREA, Figures,
-    IRRADIANCE, LOCAL_FITS, METHOD, NOISE, SWEEP_RATE, VOLTAGE, VOLTAGE_FACTOR, mask, of_current,
-    scatter, slow_response,
+    IRRADIANCE, LOCAL_FITS, METHOD, NOISE, SECOND_COLUMN, SWEEP_RATE, VOLTAGE, VOLTAGE_FACTOR,
+    mask, of_current, scatter, scatter_check, slow_response,
 };
 use super::sweep::Columns;
 use super::*;
@@ -52,14 +52,6 @@ use crate::quantity::{Kind, value_text};
 use crate::scalar::Scalar;
 use crate::uncertainty::Estimate;
 
-static SECOND_COLUMN: Field = choice(
-    "second_column",
-    "The second column is",
-    &[
-        option("current", "current"),
-        option("density", "current density"),
-    ],
-);
 static POINTS: Field = curve("points", "Voltage and current", &VOLTAGE, &CURRENT)
     .help("One sweep, one point a line: voltage, then current of either sign.")
     .measured();
@@ -639,7 +631,11 @@ impl Formula for Efficiency {
         };
         let mut checks = figures.checks();
         checks.extend(of_results(given, found));
-        checks.extend(figures.scatter_check(given.get(&NOISE), given.or(&DENSITY_AREA, 1.0)));
+        checks.extend(scatter_check(
+            figures.residual,
+            given.get(&NOISE),
+            given.or(&DENSITY_AREA, 1.0),
+        ));
         checks
     }
 

@@ -11,6 +11,14 @@ use crate::quantity::{Kind, brief_text, value_text};
 use crate::scalar::Scalar;
 use core::ops::Range;
 
+pub(super) static SECOND_COLUMN: Field = choice(
+    "second_column",
+    "The second column is",
+    &[
+        option("current", "current"),
+        option("density", "current density"),
+    ],
+);
 pub(super) static VOLTAGE: Field = quantity("voltage", "Voltage", Kind::Voltage)
     .symbol("V")
     .units(&["V", "mV"]);
@@ -779,56 +787,60 @@ impl Figures {
         };
         [of_power, of_axes]
     }
+}
 
-    /// What the points say about the scatter of the readings, beside what was stated. Deviations times `of_reading` are
-    /// currents in SI.
-    pub(super) fn scatter_check(&self, stated: Option<f64>, of_reading: f64) -> Option<Check> {
-        let Some(residual) = self.residual else {
-            return stated.is_none().then(|| {
-                Check::note(
-                    "scatter_unknown",
-                    "No scatter of the current readings is entered: the uncertainties leave it out.",
-                    derived("an uncertainty holds what was entered"),
-                )
-            });
-        };
-        let found = residual.deviation * of_reading;
-        let freedom = residual.degrees_of_freedom;
-        let of_freedom = format!(
-            "{} about the local fits ({} degrees of freedom)",
-            NOISE.say(found),
-            brief_text(freedom, 3)
-        );
-        let rule = derived("chi-squared has mean ν and variance 2ν");
-        Some(match stated {
-            None => Check::note(
-                "scatter_estimated",
-                format!(
-                    "No scatter is entered: the uncertainties take that of the points, {of_freedom}."
-                ),
-                memory("JCGM 100:2008, 4.2: evaluation of type A"),
+/// What the points say about the scatter of the readings, beside what was stated. Deviations times `of_reading` are
+/// currents in SI.
+pub(super) fn scatter_check(
+    found: Option<Residual>,
+    stated: Option<f64>,
+    of_reading: f64,
+) -> Option<Check> {
+    let Some(residual) = found else {
+        return stated.is_none().then(|| {
+            Check::note(
+                "scatter_unknown",
+                "No scatter of the current readings is entered: the uncertainties leave it out.",
+                derived("an uncertainty holds what was entered"),
+            )
+        });
+    };
+    let found = residual.deviation * of_reading;
+    let freedom = residual.degrees_of_freedom;
+    let of_freedom = format!(
+        "{} about the local fits ({} degrees of freedom)",
+        NOISE.say(found),
+        brief_text(freedom, 3)
+    );
+    let rule = derived("chi-squared has mean ν and variance 2ν");
+    Some(match stated {
+        None => Check::note(
+            "scatter_estimated",
+            format!(
+                "No scatter is entered: the uncertainties take that of the points, {of_freedom}."
             ),
-            Some(stated) if (found / stated).squared() > 1.0 + 2.0 * (2.0 / freedom).sqrt() => {
-                Check::warning(
-                    "scatter",
-                    format!(
-                        "The points scatter by {of_freedom}, more than the {} that is entered: the readings are noisier, \
-                         or the curve is bent more than the fits follow.",
-                        NOISE.say(stated)
-                    ),
-                    rule,
-                )
-            }
-            Some(stated) => Check::in_range(
+            memory("JCGM 100:2008, 4.2: evaluation of type A"),
+        ),
+        Some(stated) if (found / stated).squared() > 1.0 + 2.0 * (2.0 / freedom).sqrt() => {
+            Check::warning(
                 "scatter",
                 format!(
-                    "The points scatter by {of_freedom}, no more than the {} that is entered allows.",
+                    "The points scatter by {of_freedom}, more than the {} that is entered: the readings are noisier, \
+                         or the curve is bent more than the fits follow.",
                     NOISE.say(stated)
                 ),
                 rule,
+            )
+        }
+        Some(stated) => Check::in_range(
+            "scatter",
+            format!(
+                "The points scatter by {of_freedom}, no more than the {} that is entered allows.",
+                NOISE.say(stated)
             ),
-        })
-    }
+            rule,
+        ),
+    })
 }
 
 /// Methods further apart than this share do not tell one number.

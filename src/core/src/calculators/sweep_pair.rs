@@ -32,8 +32,8 @@ use std::sync::Arc;
 
 use super::merit::{
     AREA, AXES, CURRENT, CURRENT_FACTOR, DELAY, DENSITY, DENSITY_AREA, FIGURES, FILM_AREA, Figures,
-    IRRADIANCE, LOCAL_FITS, METHOD, Merit, NOISE, Residual, SWEEP_RATE, VOLTAGE, VOLTAGE_FACTOR,
-    Weights, mask, of_current, scatter, slow_response,
+    IRRADIANCE, LOCAL_FITS, METHOD, Merit, NOISE, Residual, SECOND_COLUMN, SWEEP_RATE, VOLTAGE,
+    VOLTAGE_FACTOR, Weights, mask, of_current, scatter, scatter_check, slow_response,
 };
 use super::sweep::{Columns, Direction};
 use super::*;
@@ -42,14 +42,6 @@ use crate::problem::{Check, Level, Problem, computed, derived, memory, practice}
 use crate::quantity::{Kind, brief_text};
 use crate::scalar::Scalar;
 
-static SECOND_COLUMN: Field = choice(
-    "second_column",
-    "The second column is",
-    &[
-        option("current", "current"),
-        option("density", "current density"),
-    ],
-);
 static FORWARD: Field = curve("forward", "Forward sweep", &VOLTAGE, &CURRENT)
     .help("From short circuit to open circuit: voltage, then current of either sign.")
     .direction(Direction::Forward)
@@ -423,13 +415,12 @@ impl Formula for SweepPair {
         checks.extend(found.get(&OVER_REVERSE).map(of_difference));
         checks.extend(mask(given[&AREA], given.get(&FILM_AREA), None));
         checks.extend(slow_response(given.get(&SWEEP_RATE), given.get(&DELAY)));
-        if given.get(&NOISE).is_none() && pair.residual().is_none() {
-            checks.push(Check::note(
-                "scatter_unknown",
-                "No scatter of the current readings is entered: the uncertainties leave it out.",
-                derived("an uncertainty holds what was entered"),
-            ));
-        }
+        let of_reading = given.or(&DENSITY_AREA, 1.0);
+        checks.extend(scatter_check(
+            pair.residual(),
+            given.get(&NOISE),
+            of_reading,
+        ));
         checks
     }
 }
