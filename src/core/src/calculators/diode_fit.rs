@@ -169,11 +169,12 @@ static SLOPE_AT_OPEN: Pair = (&OPEN_RESISTANCE, &OPEN_AREA);
 static OPEN_RESISTANCE: Field = resistance("slope_at_open", "Slope −dV/dI at Voc", "R(Voc)");
 static OPEN_AREA: Field = of_one_cell("slope_at_open_area", "Slope −dV/dJ at Voc", "R(Voc)·A");
 static RESIDUAL: Pair = (&RESIDUAL_CURRENT, &RESIDUAL_DENSITY);
-static RESIDUAL_CURRENT: Field = current("residual", "Root mean square residual", "rms");
+static RESIDUAL_CURRENT: Field = current("residual", "Root mean square residual", "rms").digits(3);
 static RESIDUAL_DENSITY: Field = density("residual_density", "Root mean square residual", "rms");
 static CONDITION: Field = quantity("condition", "Scaled condition number", Kind::Ratio)
     .symbol("κ")
-    .units(&["1"]);
+    .units(&["1"])
+    .digits(3);
 /// In the order of [`Parameter`].
 static REFITTED: [&Field; PARAMETERS] = [
     &PHOTO_REFITTED,

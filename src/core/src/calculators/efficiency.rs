@@ -159,8 +159,9 @@ static SHORT_SLOPE: Field =
     quantity("short_slope", "−dV/dI at 0 V", Kind::Resistance).units(&["Ohm", "kOhm"]);
 static OPEN_SLOPE: Field =
     quantity("open_slope", "−dV/dI at Voc", Kind::Resistance).units(&["Ohm", "kOhm"]);
-static POWER_SPREAD: Field =
-    quantity("power_spread", "Spread of methods, Pmax", Kind::Ratio).units(&["%"]);
+static POWER_SPREAD: Field = quantity("power_spread", "Spread of methods, Pmax", Kind::Ratio)
+    .units(&["%"])
+    .digits(2);
 static CURVE: Field = curve(
     "curve",
     "Current density against voltage",

@@ -140,7 +140,8 @@ static TEMPERATURE_FACTOR: Field =
         .units(&["1"]);
 static INSTABILITY: Field = quantity("instability", "Instability", Kind::Ratio)
     .symbol("δ")
-    .units(&["%"]);
+    .units(&["%"])
+    .digits(2);
 static SET_CURRENT: Field = quantity("set_current", "Current to set", Kind::Current)
     .symbol("I")
     .units(&["mA", "A", "uA"]);

@@ -133,25 +133,33 @@ const fn measure(
             .help("Of substrates."),
         deviation: quantity("deviation", "Standard deviation", kind)
             .units(units)
+            .digits(3)
             .symbol("s")
             .help("Of the cells."),
         error: quantity("error", "Standard error", kind)
             .units(units)
+            .digits(3)
             .symbol("u"),
         low: quantity("low", "Interval from", kind)
             .units(units)
+            .digits(4)
             .help(INTERVAL),
         high: quantity("high", "Interval to", kind)
             .units(units)
+            .digits(4)
             .help(INTERVAL),
-        median: quantity("median", "Median of cells", kind).units(units),
+        median: quantity("median", "Median of cells", kind)
+            .units(units)
+            .digits(4),
         best: quantity("best", "Best cell", kind).units(units),
         within: quantity("within", "Within substrates", kind)
             .units(units)
+            .digits(3)
             .symbol("σ_w")
             .help("Standard deviation."),
         between: quantity("between", "Between substrates", kind)
             .units(units)
+            .digits(3)
             .symbol("σ_b")
             .help("Standard deviation of the true means of substrates."),
         wanted: quantity(wanted, "Interval wanted, ±", kind)
@@ -165,9 +173,11 @@ const fn measure(
             .help("The second process less the first."),
         difference_low: quantity(low, "Difference from", kind)
             .units(units)
+            .digits(4)
             .help(INTERVAL),
         difference_high: quantity(high, "Difference to", kind)
             .units(units)
+            .digits(4)
             .help(INTERVAL),
         processes,
         pairs,
@@ -302,18 +312,30 @@ static RELATIVE: Field = quantity("relative", "Relative difference", Kind::Ratio
     .units(&["%"]);
 static PROBABILITY: Field = quantity("p", "Probability by chance", Kind::Ratio)
     .symbol("p")
-    .help("Of differences at least as large, where the processes are alike.");
-static CORRECTED: Field =
-    quantity("p_corrected", "p after Holm", Kind::Ratio).help("Corrected for the number of pairs.");
+    .help("Of differences at least as large, where the processes are alike.")
+    .digits(2);
+static CORRECTED: Field = quantity("p_corrected", "p after Holm", Kind::Ratio)
+    .help("Corrected for the number of pairs.")
+    .digits(2);
 static NEEDED: Field = count("needed", "Substrates needed of each")
     .help("For an interval as narrow as wanted, with the scatter seen.");
-static T: Field = quantity("t", "Difference over its standard error", Kind::Ratio).symbol("t");
-static FREEDOM: Field = quantity("freedom", "Degrees of freedom", Kind::Ratio).symbol("ν");
-static F: Field = quantity("f", "Ratio of variances", Kind::Ratio).symbol("F");
+static T: Field = quantity("t", "Difference over its standard error", Kind::Ratio)
+    .symbol("t")
+    .digits(3);
+static FREEDOM: Field = quantity("freedom", "Degrees of freedom", Kind::Ratio)
+    .symbol("ν")
+    .digits(3);
+static F: Field = quantity("f", "Ratio of variances", Kind::Ratio)
+    .symbol("F")
+    .digits(4);
 static FREEDOM_BETWEEN: Field =
-    quantity("freedom_between", "Freedom of the numerator", Kind::Ratio).symbol("ν₁");
+    quantity("freedom_between", "Freedom of the numerator", Kind::Ratio)
+        .symbol("ν₁")
+        .digits(3);
 static FREEDOM_WITHIN: Field =
-    quantity("freedom_within", "Freedom of the denominator", Kind::Ratio).symbol("ν₂");
+    quantity("freedom_within", "Freedom of the denominator", Kind::Ratio)
+        .symbol("ν₂")
+        .digits(3);
 
 const BY_EFFICIENCY: &[&str] = &["efficiency"];
 const BY_FILL_FACTOR: &[&str] = &["fill_factor"];

@@ -130,7 +130,7 @@ static SPREAD: Field = quantity("spread", "What stands after ±", Kind::Ratio)
     .measured();
 static SPREAD_IS: Field = choice(
     "spread_is",
-    "It is",
+    "That number is",
     &[
         option(OPEN, "not said yet"),
         option("deviation", "standard deviation of cells"),
@@ -170,7 +170,9 @@ static KEPT: Field = text("kept", "Kept meanwhile")
 static MISSING: Field = count("missing", "Items missing");
 static ANSWERED: Field = count("answered", "Items answered");
 static ASKED: Field = count("asked", "Items asked");
-static SHARE: Field = quantity("share", "Share answered", Kind::Ratio).units(&["%"]);
+static SHARE: Field = quantity("share", "Share answered", Kind::Ratio)
+    .units(&["%"])
+    .digits(3);
 
 /// The option of a question that is not answered.
 const OPEN: &str = "open";
