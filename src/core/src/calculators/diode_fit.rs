@@ -254,6 +254,7 @@ const fn refitted(id: &'static str, title: &'static str) -> Field {
     quantity(id, title, Kind::Ratio)
         .symbol("s/x")
         .units(&["%", "1"])
+        .digits(2)
 }
 
 /// A result of the whole, and per area of one cell.
