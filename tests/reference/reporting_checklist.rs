@@ -61,7 +61,7 @@ fn each_missing_item_is_asked_for() {
         assert_eq!(missing, 1.0, "{left_out}");
         let (level, sentence) = check(&found, left_out).expect(left_out);
         assert_eq!(level, Level::Note);
-        assert!(sentence.contains(" is missing. "), "{sentence}");
+        assert!(sentence.contains("” is missing. "), "{sentence}");
         assert!(
             ["Enter ", "Choose "]
                 .iter()

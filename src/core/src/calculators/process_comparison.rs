@@ -24,8 +24,9 @@
 //! p come from the scatter of substrates alone, in which whatever differs from substrate to substrate is contained, also
 //! of measuring. In the ± of means and differences the stated uncertainties of the single values come on top: what all
 //! cells share, such as the irradiance, is one input and cancels in a difference as far as it is common; what each cell
-//! has of its own is then counted partly twice, which errs on the side of too much. An excluded cell is left out only with
-//! a written reason.
+//! has of its own is then counted partly twice, which errs on the side of too much. That ± is for 95.45 % and takes whole
+//! degrees of freedom, the next lower, so with few substrates it is wider than the interval. Where one of two processes has
+//! one substrate, their difference has no ± for scatter. An excluded cell is left out only with a written reason.
 //!
 //! # Sources
 //! Welch, Biometrika 34 (1947) 28 and 38 (1951) 330; Holm, Scand. J. Stat. 6 (1979) 65; weighted means after Hartung and

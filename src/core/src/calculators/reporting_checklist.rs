@@ -122,7 +122,7 @@ static MEAN: Field = quantity("mean_efficiency", "Mean efficiency", Kind::Ratio)
     .within(-1.0, 1.0)
     .optional()
     .measured();
-static SPREAD: Field = quantity("spread", "What stands after ±", Kind::Ratio)
+static SPREAD: Field = quantity("spread", "Number after ±", Kind::Ratio)
     .help("Enter the number that the report gives with the mean.")
     .units(&["%"])
     .within(0.0, 1.0)
@@ -130,7 +130,7 @@ static SPREAD: Field = quantity("spread", "What stands after ±", Kind::Ratio)
     .measured();
 static SPREAD_IS: Field = choice(
     "spread_is",
-    "That number is",
+    "Meaning of ±",
     &[
         option(OPEN, "not said yet"),
         option("deviation", "standard deviation of cells"),
@@ -170,9 +170,7 @@ static KEPT: Field = text("kept", "Kept meanwhile")
 static MISSING: Field = count("missing", "Items missing");
 static ANSWERED: Field = count("answered", "Items answered");
 static ASKED: Field = count("asked", "Items asked");
-static SHARE: Field = quantity("share", "Share answered", Kind::Ratio)
-    .units(&["%"])
-    .digits(3);
+static SHARE: Field = quantity("share", "Share answered", Kind::Ratio).units(&["%"]);
 
 /// The option of a question that is not answered.
 const OPEN: &str = "open";
@@ -323,7 +321,7 @@ impl Formula for ReportingChecklist {
         checks.extend(statistics(given));
         checks.extend(one_direction(given));
         checks.extend(missing(given).map(|field| {
-            let sentence = format!("{} is missing. {}", field.title, field.help);
+            let sentence = format!("“{}” is missing. {}", field.title, field.help);
             Check::note(field.id, sentence, LISTS)
         }));
         checks
