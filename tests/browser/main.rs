@@ -14,6 +14,7 @@ mod bad_input;
 mod calculators;
 mod chain;
 mod command;
+mod comparing;
 mod demo;
 mod exchange;
 mod figures;

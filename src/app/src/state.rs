@@ -47,6 +47,8 @@ pub(crate) enum Action {
     About(Box<About>),
     /// Adds a card at the end.
     Add(&'static Calculator),
+    /// Puts a card like this one behind it, emptied of what was measured.
+    Another(String),
     /// Takes a card away.
     Remove(String),
     /// Moves a card to a place in the list.
@@ -236,6 +238,15 @@ impl State {
                 let id = self.document.sheet.free_id(calculator.id);
                 self.cards().push(started(calculator, id));
             }
+            Action::Another(id) => {
+                let sheet = &self.document.sheet;
+                let position = sheet.position(&id)?;
+                let mut card = sheet.cards[position].clone();
+                card.clear_measured();
+                card.id = sheet.free_id(&card.calculator);
+                card.title = next_title(&card.title, &sheet.cards);
+                self.cards().insert(position + 1, card);
+            }
             Action::Remove(id) => {
                 let position = self.document.sheet.position(&id)?;
                 let card = self.cards().remove(position);
@@ -353,6 +364,20 @@ impl Reducible for State {
 
 fn empty_number() -> Input {
     Input::Typed(Typed::default())
+}
+
+/// A title for another card like one with this title: "Tile 4" after "Tile 3", unless there is one.
+fn next_title(title: &str, cards: &[Card]) -> String {
+    let digits = title.len() - title.trim_end_matches(|c: char| c.is_ascii_digit()).len();
+    let (name, number) = title.split_at(title.len() - digits);
+    let (name, last) = match number.parse::<u32>() {
+        Ok(number) => (name.to_owned(), number),
+        Err(_) => (format!("{title} "), 1),
+    };
+    let free = |title: &String| cards.iter().all(|card| card.title != *title);
+    let numbered = (1..).map_while(|step| last.checked_add(step));
+    let mut titles = numbered.map(|number| format!("{name}{number}"));
+    titles.find(free).unwrap_or_else(|| title.to_owned())
 }
 
 impl Change {
@@ -495,6 +520,41 @@ mod tests {
             named(&format!("{id}-2"), "b"),
             named(&format!("{id}-3"), "c"),
         ]
+    }
+
+    #[test]
+    fn another_card_like_one_keeps_what_is_set_and_empties_what_is_measured() {
+        let cell = find("efficiency").unwrap();
+        let entry = |path: &str, change| Action::Edit {
+            card: "efficiency".into(),
+            edit: Edit::Entry {
+                path: path.into(),
+                change,
+            },
+        };
+        let named = Action::Edit {
+            card: "efficiency".into(),
+            edit: Edit::Title("Tile 9".into()),
+        };
+        let state = after([
+            Action::Add(cell),
+            Action::Add(cell),
+            named,
+            entry("area", Change::Number("0.25".into())),
+            entry("points", Change::Points("0 1".into())),
+            Action::Another("efficiency".into()),
+        ]);
+        let cards = &state.document.sheet.cards;
+        let titles: Vec<&str> = cards.iter().map(|card| card.title.as_str()).collect();
+        assert_eq!(titles, ["Tile 9", "Tile 10", cell.title]);
+        let [first, second] = [&cards[0], &cards[1]];
+        assert_ne!(first.id, second.id);
+        assert_eq!(first.inputs["area"], second.inputs["area"]);
+        assert!(
+            matches!(&second.inputs["points"], Input::Points(points) if points.text.is_empty())
+        );
+        assert_eq!(next_title("Tile 9", cards), "Tile 11");
+        assert_eq!(next_title("Cell", cards), "Cell 2");
     }
 
     #[test]

@@ -290,7 +290,7 @@ fn view(
         links: links(sheet, evaluation, card),
         known: known(evaluation, result),
         pieces: pieces.clone(),
-        takers: takers(sheet, card),
+        takers: takers(sheet, evaluation, card),
         results: results(document, evaluation, card, result),
         checks: result.checks.clone(),
         curves: curves(result),
@@ -350,7 +350,7 @@ fn jet_map(evaluation: &Evaluation, card: &Card, result: &CardResult) -> Option<
     let beside = result.outputs.iter().filter_map(|output| {
         let row = output.path.strip_suffix(RE)?.strip_suffix('.')?;
         let numbers = [output.value, number(&format!("{row}.{OH}"))?];
-        Some((row_of(card, &output.path)?, numbers))
+        Some((row_of(card, Some(result), &output.path)?, numbers))
     });
     let inks = core::iter::once((card.title.clone(), own)).chain(beside);
     // On logarithmic axes, what counts is the relative covariance.
@@ -382,9 +382,14 @@ fn taken(card: &Card) -> impl Iterator<Item = (String, &Address)> {
     })
 }
 
-fn takers(sheet: &Sheet, source: &Card) -> Vec<Taker> {
+fn takers(sheet: &Sheet, evaluation: &Evaluation, source: &Card) -> Vec<Taker> {
     let named = |card: &Card, path: &str| {
-        field_at(card, path).map_or_else(|| path.to_owned(), |field| title_at(card, path, field))
+        let field = field_at(card, path);
+        let result = evaluation.find(&card.id);
+        field.map_or_else(
+            || path.to_owned(),
+            |field| title_at(card, result, path, field),
+        )
     };
     let of = |taker: &Card| -> Vec<Taker> {
         taken(taker)
@@ -428,7 +433,9 @@ fn link(sheet: &Sheet, evaluation: &Evaluation, address: &Address) -> LinkView {
         .map(|position| &sheet.cards[position]);
     let declared = source.and_then(|card| field_at(card, &address.output));
     let output = match (source, declared) {
-        (Some(card), Some(field)) => title_at(card, &address.output, field),
+        (Some(card), Some(field)) => {
+            title_at(card, evaluation.find(&card.id), &address.output, field)
+        }
         _ => address.output.clone(),
     };
     let estimate = evaluation.estimate(&address.card, &address.output);
@@ -467,18 +474,21 @@ pub(crate) fn field_at(card: &Card, path: &str) -> Option<&'static Field> {
 }
 
 /// What a number is called: its title, and its row where it stands in a table.
-fn title_at(card: &Card, path: &str, field: &Field) -> String {
-    match row_of(card, path) {
+fn title_at(card: &Card, result: Option<&CardResult>, path: &str, field: &Field) -> String {
+    match row_of(card, result, path) {
         Some(row) => format!("{}, {row}", field.title),
         None => field.title.to_owned(),
     }
 }
 
-/// What the row is called in which a number stands: the first text in the row, or its number. Results stand in rows of
-/// the entries that they come from.
-fn row_of(card: &Card, path: &str) -> Option<String> {
+/// What the row is called in which a number stands: as the card says, or the first text in the row, or its number. Results
+/// stand in rows of the entries that they come from.
+fn row_of(card: &Card, result: Option<&CardResult>, path: &str) -> Option<String> {
     let mut parts = path.split('.');
     let (table, row) = (parts.next()?, parts.next()?);
+    if let Some(name) = result.and_then(|result| result.row_name(table, row)) {
+        return Some(name.to_owned());
+    }
     let inputs = card.declaration().map_or(&[][..], |known| known.inputs);
     let mut tables: Vec<&Field> = inputs.iter().map(|entry| entry.field).collect();
     tables.sort_by_key(|field| field.id != table);
@@ -515,9 +525,13 @@ pub(crate) fn row_name(columns: &[&Field], row: &Row) -> Option<String> {
 }
 
 /// The table of results and the row in which a number stands.
-fn row_title(card: &Card, path: &str) -> Option<String> {
+fn row_title(card: &Card, result: &CardResult, path: &str) -> Option<String> {
     let table = card.declaration()?.output(path.split('.').next()?)?;
-    Some(format!("{} · {}", table.title, row_of(card, path)?))
+    Some(format!(
+        "{} · {}",
+        table.title,
+        row_of(card, Some(result), path)?
+    ))
 }
 
 /// The results of a card: those found, or, while there are none, those that are declared.
@@ -531,8 +545,8 @@ fn results(
         let found = result.outputs.iter().map(|output| ResultView {
             path: output.path.clone(),
             field: output.field,
-            title: title_at(card, &output.path, output.field),
-            row: row_title(card, &output.path),
+            title: title_at(card, Some(result), &output.path, output.field),
+            row: row_title(card, result, &output.path),
             found: Some(quantified(
                 document,
                 evaluation,
@@ -619,7 +633,7 @@ fn leaf_name(card: &Card, leaf: &Leaf) -> String {
     let field = field_at(card, &leaf.path);
     let mut name = field.map_or_else(
         || leaf.path.clone(),
-        |field| title_at(card, &leaf.path, field),
+        |field| title_at(card, None, &leaf.path, field),
     );
     if !leaf.part.is_empty() {
         name.push_str(": ");
@@ -669,7 +683,12 @@ pub(crate) fn candidates(
         let found = evaluation.find(&source.id)?.output(&offer.address.output);
         Some(Candidate {
             card: offer.card_title,
-            title: title_at(source, &offer.address.output, offer.field),
+            title: title_at(
+                source,
+                evaluation.find(&source.id),
+                &offer.address.output,
+                offer.field,
+            ),
             entered: found.is_none(),
             shown: shown(evaluation, &offer.address, offer.field)?,
             address: offer.address,

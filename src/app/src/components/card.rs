@@ -45,6 +45,15 @@ pub(crate) fn CardSection(props: &CardSectionProps) -> Html {
         pick_from_table: props.pick_from_table.clone(),
         go: props.go.clone(),
     };
+    let another = {
+        let (act, go) = (props.act.clone(), props.go.clone());
+        let id = view.card.id.clone();
+        let new = props.document.sheet.free_id(&view.card.calculator);
+        Callback::from(move |()| {
+            act.emit(Action::Another(id.clone()));
+            go.emit(new.clone());
+        })
+    };
     let reader = Reader {
         document: props.document.clone(),
         doubts: props.doubts.clone(),
@@ -64,7 +73,7 @@ pub(crate) fn CardSection(props: &CardSectionProps) -> Html {
         <section class={classes!("card", view.standing.class())} id={format!("card-{}", view.card.id)}
             tabindex="-1" aria-labelledby={heading.clone()}>
             <h2 class="visually-hidden" id={heading}>{ &view.card.title }</h2>
-            { card_head(view, &form.edit, &props.act) }
+            { card_head(view, &form.edit, &props.act, another) }
             if let Some(calculator) = calculator {
                 <p class="purpose">{ calculator.purpose }</p>
             }

@@ -7,7 +7,12 @@ use crate::dom;
 use crate::state::{Action, Edit};
 use crate::view::CardView;
 
-pub(crate) fn card_head(view: &CardView, edit: &Callback<Edit>, act: &Callback<Action>) -> Html {
+pub(crate) fn card_head(
+    view: &CardView,
+    edit: &Callback<Edit>,
+    act: &Callback<Action>,
+    another: Callback<()>,
+) -> Html {
     let title = &view.card.title;
     let oninput = {
         let edit = edit.clone();
@@ -30,6 +35,7 @@ pub(crate) fn card_head(view: &CardView, edit: &Callback<Edit>, act: &Callback<A
         card: view.card.id.clone(),
         to,
     };
+    let another = dom::click(&another);
     html! {
         <div class="card-head">
             <input class="title" type="text" aria-label="Card title" autocomplete="off"
@@ -38,6 +44,9 @@ pub(crate) fn card_head(view: &CardView, edit: &Callback<Edit>, act: &Callback<A
             <div class="actions">
                 { button("Move earlier", view.position.checked_sub(1).map(to)) }
                 { button("Move later", (!view.last).then(|| to(view.position + 1))) }
+                <button type="button" class="quiet" aria-label={format!("Another like it: {title}")} onclick={another}>
+                    { "Another like it" }
+                </button>
                 { button("Remove", Some(Action::Remove(view.card.id.clone()))) }
             </div>
         </div>

@@ -170,7 +170,9 @@ static KEPT: Field = text("kept", "Kept meanwhile")
 static MISSING: Field = count("missing", "Items missing");
 static ANSWERED: Field = count("answered", "Items answered");
 static ASKED: Field = count("asked", "Items asked");
-static SHARE: Field = quantity("share", "Share answered", Kind::Ratio).units(&["%"]);
+static SHARE: Field = quantity("share", "Share answered", Kind::Ratio)
+    .units(&["%"])
+    .digits(3);
 
 /// The option of a question that is not answered.
 const OPEN: &str = "open";

@@ -71,6 +71,7 @@ fn bar_figure(view: &CardView, bars: &[Bar<'_>]) -> Html {
                 <text x={text(SIDE)} y={text(top + 18.0)}>
                     { format!("{}: {}", result.title, unit.say(value, 3)) }
                 </text>
+                <line class="zero" x1={text(zero)} x2={text(zero)} y1={text(top + 22.0)} y2={text(top + ROW - 2.0)} />
                 <rect class="draws-bars" x={text(zero.min(end))} y={text(top + 24.0)} width={text((end - zero).abs())}
                     height={text(BAR)} />
                 if half > 0.0 {
@@ -80,18 +81,12 @@ fn bar_figure(view: &CardView, bars: &[Bar<'_>]) -> Html {
         }
     };
     let height = ROW * bars.len() as f64 + 8.0;
-    let zero = text(scale.place(0.0));
     let title = format!("{} and {} more", first.field.title, bars.len() - 1);
     let described: Vec<String> = bars
         .iter()
         .map(|(result, found)| format!("{} {}", result.title, unit.say(found.estimate.value, 3)))
         .collect();
-    let picture = html! {
-        <>
-            <line class="zero" x1={zero.clone()} x2={zero} y1="20" y2={text(height - 4.0)} />
-            { for bars.iter().enumerate().map(bar) }
-        </>
-    };
+    let picture = html! { { for bars.iter().enumerate().map(bar) } };
     html! {
         <Frame card={view.card.title.clone()} {title} described={described.join("; ") + "."} width={WIDTH} {height} {picture}>
             <p class="help">{ "Lines across the ends of bars: expanded uncertainty." }</p>
