@@ -61,6 +61,8 @@ pub(super) struct Table<'a> {
     pub(super) blocks: Vec<Block>,
 }
 
+/// How many lines, spread over the text, tell how its cells are written.
+const LOOKED_AT: usize = 400;
 /// So many rows or fewer, beside a table of [`TABLE`] rows or more, are no table.
 const STRAY: usize = 2;
 /// See [`STRAY`].
@@ -73,9 +75,11 @@ impl<'a> Table<'a> {
             corrections.first_line.is_none_or(|first| first <= line)
                 && corrections.last_line.is_none_or(|last| line <= last)
         };
+        let stride = lines.len() / LOOKED_AT + 1;
         let in_question: Vec<(usize, &str)> = lines
             .iter()
             .enumerate()
+            .step_by(stride)
             .map(|(place, line)| (place + 1, line.trim_matches(' ')))
             .filter(|(line, text)| {
                 within(*line)
@@ -112,15 +116,18 @@ impl<'a> Table<'a> {
             let line = self.lines[place];
             let sort = if line.trim().is_empty() {
                 Sort::Blank
-            } else if !within(place + 1) {
-                Sort::Outside
             } else if is_comment(line, self.form.delimiter) {
                 Sort::Words
             } else {
                 self.form.split(line, &mut cells);
                 self.sort_line(place, &cells)
             };
-            self.sorts.push(sort);
+            // The heads of columns count even where the first rows below them do not.
+            let outside = sort != Sort::Blank && sort != Sort::Words && !within(place + 1);
+            if outside && sort == Sort::Row {
+                self.rows.pop();
+            }
+            self.sorts.push(if outside { Sort::Outside } else { sort });
         }
     }
 
