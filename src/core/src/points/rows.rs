@@ -290,7 +290,8 @@ impl<'a> Table<'a> {
         blocks
     }
 
-    /// "lamp off 7.3" all by itself between rows is a row that cannot be read; among other words it is words.
+    /// "lamp off 7.3" next to a row is a row that cannot be read, where no other words stand beside it but the heads of
+    /// the columns.
     fn settle_words(&mut self) {
         let mut cells = Vec::new();
         let mut last = None;
@@ -298,23 +299,39 @@ impl<'a> Table<'a> {
             if self.sorts[place] == Sort::Row {
                 last = self.rows_at(place);
             }
-            let (Some(row), Sort::Words) = (last, self.sorts[place]) else {
-                continue;
-            };
-            let in_table = |sort: Option<&Sort>| {
-                sort.is_none_or(|sort| matches!(sort, Sort::Row | Sort::Broken))
-            };
-            let alone = in_table(place.checked_sub(1).and_then(|up| self.sorts.get(up)))
-                && in_table(self.sorts.get(place + 1));
-            if !alone || is_comment(self.lines[place], self.form.delimiter) {
+            if self.sorts[place] != Sort::Words
+                || is_comment(self.lines[place], self.form.delimiter)
+            {
                 continue;
             }
+            let above = place.checked_sub(1).map(|up| self.sorts[up]);
+            let below = self.sorts.get(place + 1).copied();
+            let in_table = |sort: Option<Sort>| matches!(sort, Some(Sort::Row | Sort::Broken));
+            let ends = matches!(below, None | Some(Sort::Blank));
+            let row = if in_table(above) && (in_table(below) || ends) {
+                last
+            } else if above == Some(Sort::Words) && below == Some(Sort::Row) {
+                self.rows_at(place + 1)
+                    .filter(|row| self.may_head(place - 1, row.raw))
+            } else {
+                None
+            };
+            let Some(row) = row else {
+                continue;
+            };
             self.form.split(self.lines[place], &mut cells);
             let number = cells.iter().any(|cell| self.form.number(cell).is_some());
             if number && cells.len() == row.raw {
                 self.sorts[place] = Sort::Broken;
             }
         }
+    }
+
+    /// Whether a line has as many cells as a row, all of words.
+    fn may_head(&self, line: usize, width: usize) -> bool {
+        let mut cells = Vec::new();
+        self.form.split(uncommented(self.lines[line]), &mut cells);
+        cells.len() == width && cells.iter().all(|cell| self.form.number(cell).is_none())
     }
 
     /// The row on a line.
