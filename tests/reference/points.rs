@@ -2,10 +2,13 @@
 //! (`data/points/expected.txt`, stated beside the files by what made them), and what must not change a reading.
 
 use glasswick_core::calculators::{Field, curve, quantity};
-use glasswick_core::points::{Direction, PointsProblem, Understood};
+use glasswick_core::points::{Corrections, Direction, PointsProblem, Understood, UnitKnown, Why};
+use glasswick_core::problem::Level;
 use glasswick_core::quantity::Kind;
-use glasswick_core::sheet::{PointsText, understand};
+use glasswick_core::sheet::{Input, PointsText, State, understand};
 use wasm_bindgen_test::wasm_bindgen_test;
+
+use crate::support::{alone, card, check, plain};
 
 static VOLTAGE: Field = quantity("voltage", "Voltage", Kind::Voltage).units(&["V", "mV"]);
 static CURRENT: Field = quantity("current", "Current", Kind::Current).units(&["mA", "A", "uA"]);
@@ -310,4 +313,165 @@ fn line_ends_and_the_byte_order_mark_change_nothing() {
             assert_eq!(difference(&expected), Ok(()), "{}", expected.file);
         }
     }
+}
+
+fn field(id: &str) -> &'static Field {
+    FIELDS.iter().find(|field| field.id == id).unwrap()
+}
+
+fn entry(file: &str, corrections: Corrections) -> PointsText {
+    PointsText {
+        text: text_of(file).into(),
+        corrections,
+        ..PointsText::default()
+    }
+}
+
+fn question(id: &str, entry: &PointsText) -> PointsProblem {
+    let problem = understand(field(id), entry).expect_err("it asks");
+    complete(&problem);
+    problem
+}
+
+#[wasm_bindgen_test(unsupported = test)]
+fn questions_say_what_was_seen_and_offer_what_could_be_meant() {
+    let none = Corrections::default();
+    let asked = |id: &str, file: &str| {
+        let problem = question(id, &entry(file, none));
+        let titles = problem.candidates.iter().map(|one| plain(&one.title));
+        (plain(&problem.sentence), titles.collect::<Vec<_>>())
+    };
+    let (sentence, answers) = asked("current", "both_directions.txt");
+    assert_eq!(
+        sentence,
+        "The voltage turns back at 0.8 V (point 19): the points hold 2 sweeps that could be meant."
+    );
+    assert_eq!(
+        answers,
+        [
+            "Sweep 1, rising from −0.1 V to 0.8 V, 19 points (lines 2 to 20)",
+            "Sweep 2, falling from 0.8 V to −0.1 V, 19 points (lines 21 to 39)",
+        ]
+    );
+    let (sentence, answers) = asked("current", "density_for_current.txt");
+    assert_eq!(
+        sentence,
+        "The head of column 2, “J / mA/cm²” says mA/cm², a unit of current density; here electric current is wanted."
+    );
+    assert_eq!(answers, ["It is electric current in mA"]);
+    let (sentence, answers) = asked("line", "thousands_or_decimals.txt");
+    assert_eq!(
+        sentence,
+        "The comma in “1,137” (line 1) could mark decimals or group thousands."
+    );
+    assert_eq!(answers, ["“1,137” is 1.137", "“1,137” is 1137"]);
+    let (sentence, answers) = asked("current", "three_without_head.txt");
+    assert_eq!(
+        sentence,
+        "There are 3 columns, and their heads do not say which one holds the voltage."
+    );
+    assert_eq!(answers[1], "Column 2: -0.100, -0.050, 0.000 …");
+    let (sentence, answers) = asked("forward", "falling.txt");
+    assert_eq!(
+        sentence,
+        "The voltage is falling in these points; a rising sweep is wanted here."
+    );
+    assert_eq!(answers.len(), 1);
+}
+
+#[wasm_bindgen_test(unsupported = test)]
+fn the_unit_in_the_text_counts_unless_another_was_chosen() {
+    let mut ampere = entry("comma_ampere.csv", Corrections::default());
+    let read = understand(field("current"), &ampere).expect("it is read");
+    assert_eq!((read.y.unit.code, read.y.known), ("A", UnitKnown::Header));
+    ampere.y_unit = "uA".into();
+    let problem = question("current", &ampere);
+    assert_eq!(
+        problem.sentence,
+        "The head of column 2, “Current (A)” says A; the box says µA."
+    );
+    ampere.y_unit = "A".into();
+    assert!(understand(field("current"), &ampere).is_ok());
+    let bare = entry("no_head.txt", Corrections::default());
+    let read = understand(field("current"), &bare).expect("it is read");
+    assert_eq!((read.y.unit.code, read.y.known), ("mA", UnitKnown::Usual));
+}
+
+#[wasm_bindgen_test(unsupported = test)]
+fn lines_asked_for_are_the_only_ones_and_keep_their_heads() {
+    let some = Corrections {
+        first_line: Some(5),
+        last_line: Some(12),
+        ..Corrections::default()
+    };
+    let read = understand(field("current"), &entry("comma_ampere.csv", some)).unwrap();
+    assert_eq!((read.points.len(), read.lines.others), (8, 11));
+    assert_eq!(read.y.known, UnitKnown::Header);
+}
+
+#[wasm_bindgen_test(unsupported = test)]
+fn an_answer_that_no_longer_fits_is_asked_again() {
+    for stale in [
+        Corrections {
+            sweep: Some(7),
+            ..Corrections::default()
+        },
+        Corrections {
+            y_column: Some(9),
+            ..Corrections::default()
+        },
+    ] {
+        let problem = question("current", &entry("tab.txt", stale));
+        assert_eq!(problem.code, "correction_does_not_fit");
+        let mut again = entry("tab.txt", problem.candidates[0].corrections);
+        assert!(understand(field("current"), &again).is_ok());
+        again.corrections.sweep = None;
+        assert_eq!(
+            understand(field("current"), &again).map(|read| read.why),
+            Ok(Why::Only)
+        );
+    }
+}
+
+#[wasm_bindgen_test(unsupported = test)]
+fn a_card_says_what_it_left_out() {
+    let mut card = card("step_height", &[]);
+    // A ridge of 200 nm with a saw of 1 nm, and an overload behind it.
+    let line = |place: u32| {
+        let step = if (100..200).contains(&place) { 200 } else { 0 };
+        format!("{place}.5\t{}\n", step + [0, 1, 0, -1][place as usize % 4])
+    };
+    let mut text: String = (0..300).map(line).collect();
+    text.push_str("300.5\toverload\n301.5\t0\n");
+    let points = PointsText {
+        text,
+        ..PointsText::default()
+    };
+    card.inputs.insert("trace".into(), Input::Points(points));
+    let evaluation = alone(card);
+    if let State::Ready = evaluation.cards[0].state {
+        let said = check(&evaluation, "lines_left_out");
+        let sentence = "1 line is left out of “Profile”: line 301, “300.5 overload”, as the height is no number: “overload”.";
+        assert_eq!(said, Some((Level::Warning, sentence.into())));
+    } else {
+        panic!("{:?}", evaluation.cards[0].state);
+    }
+}
+
+#[wasm_bindgen_test(unsupported = test)]
+fn a_card_that_has_a_place_for_the_points_says_where() {
+    let text = text_of("density_for_current.txt");
+    let evaluation = alone(card("efficiency", &[("points", text), ("area", "1 cm2")]));
+    let State::Stopped(problems) = &evaluation.cards[0].state else {
+        panic!("{:?}", evaluation.cards[0].state);
+    };
+    assert_eq!(
+        (problems[0].path.as_str(), problems[0].code),
+        ("points", "other_kind")
+    );
+    assert!(
+        problems[0].hint.starts_with("Set “"),
+        "{}",
+        problems[0].hint
+    );
 }

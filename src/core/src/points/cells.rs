@@ -40,10 +40,35 @@ impl Form {
         let plain = self.decimal != DecimalMark::Comma && cell.bytes().all(quick);
         let number = if plain {
             parse(cell)
+        } else if let Some(number) = self.with_comma(cell) {
+            Some(number)
         } else {
             parse(&self.plain(cell)?)
         };
         number.or_else(|| powered(cell))
+    }
+
+    /// The short way for most numbers with a decimal comma, without a new text for each.
+    fn with_comma(self, cell: &str) -> Option<f64> {
+        const LONGEST: usize = 24;
+        if self.decimal == DecimalMark::Point || cell.len() > LONGEST {
+            return None;
+        }
+        let mut plain = [0; LONGEST];
+        let plain = plain.get_mut(..cell.len())?;
+        let mut commas = 0;
+        for (into, byte) in plain.iter_mut().zip(cell.bytes()) {
+            *into = match byte {
+                b',' => {
+                    commas += 1;
+                    b'.'
+                }
+                b'0'..=b'9' | b'+' | b'-' | b'e' | b'E' => byte,
+                _ => return None,
+            };
+        }
+        let plain = core::str::from_utf8(plain).ok()?;
+        (commas <= 1).then(|| parse(plain))?
     }
 
     /// The cell with a decimal point, an ordinary minus sign and no marks between thousands.
@@ -130,11 +155,14 @@ fn is_minus(character: char) -> bool {
     matches!(character, '-' | '−' | '–' | '‑' | '﹣' | '－')
 }
 
+/// Larger numbers are nobody's measurement, and a unit would make them infinite.
+const LARGEST: f64 = 1e250;
+
 fn parse(text: &str) -> Option<f64> {
     // Words that Rust takes for numbers are none: "inf", "nan".
     let digit = text.bytes().any(|byte| byte.is_ascii_digit());
     let number: f64 = text.parse().ok().filter(|_| digit)?;
-    number.is_finite().then_some(number)
+    (number.abs() < LARGEST).then_some(number)
 }
 
 /// `7.3×10⁻³` and the like: rare, and read as in the box of a number.
@@ -208,34 +236,32 @@ fn split_joined<'a>(line: &'a str, into: &mut Vec<&'a str>) {
     into.push(line[start..].trim());
 }
 
-/// How many lines are looked at to find out delimiter and decimal mark, spread over the text.
-const LOOKED_AT: usize = 400;
+/// How many lines are looked at to find out the delimiter.
+const LOOKED_AT: usize = 50;
 
-/// Finds out how cells are told apart and read, or asks.
+/// Finds out how cells are told apart and read, from lines spread over the text, or asks.
 pub(super) fn form(
-    lines: &[(usize, &str)],
+    sample: &[(usize, &str)],
     corrections: &Corrections,
 ) -> Result<Form, PointsProblem> {
-    let stride = lines.len() / LOOKED_AT + 1;
-    let sample: Vec<(usize, &str)> = lines.iter().copied().step_by(stride).collect();
+    let stride = sample.len() / LOOKED_AT + 1;
+    let some: Vec<(usize, &str)> = sample.iter().copied().step_by(stride).collect();
     let delimiter = corrections
         .delimiter
-        .unwrap_or_else(|| likely_delimiter(&sample));
+        .unwrap_or_else(|| likely_delimiter(&some));
     let form = |decimal| Form { delimiter, decimal };
     if let Some(decimal) = corrections.decimal {
         return Ok(form(decimal));
     }
     if delimiter == Delimiter::Comma {
         // "0,1,7,3": four columns, or two with decimal commas.
-        return match joinable(&sample) {
+        return match joinable(sample) {
             Some(line) => Err(joined_or_not(line, corrections)),
-            None if quoted_commas(&sample) => {
-                decimal_mark(&sample, delimiter, corrections).map(form)
-            }
+            None if quoted_commas(sample) => decimal_mark(sample, delimiter, corrections).map(form),
             None => Ok(form(DecimalMark::Point)),
         };
     }
-    decimal_mark(&sample, delimiter, corrections).map(form)
+    decimal_mark(sample, delimiter, corrections).map(form)
 }
 
 /// The delimiter with which most cells of most lines are numbers, two or more a line.
@@ -259,6 +285,9 @@ fn likely_delimiter(sample: &[(usize, &str)]) -> Delimiter {
                 decimal: DecimalMark::Point,
             };
             first.split(line, &mut cells);
+            if cells.len() < 2 {
+                continue;
+            }
             let filled = cells.iter().filter(|cell| !cell.is_empty()).count();
             let numbers = cells
                 .iter()

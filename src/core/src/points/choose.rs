@@ -578,7 +578,7 @@ impl Chooser<'_> {
                 .iter()
                 .filter_map(|row| self.table.number(*row, pair.x))
                 .collect();
-            let x = self.likely_unit(&self.wanted.x, pair.x, &headed.layout);
+            let x = self.likely_unit(pair, &headed.layout);
             let whole = 0..rows.len();
             let stretches = if self.wanted.sweep {
                 sweeps::stretches(&numbers)
@@ -719,7 +719,7 @@ impl Chooser<'_> {
                 .rows
                 .last()
                 .and_then(|row| self.table.number(*row, pair.x));
-            let unit = self.likely_unit(&self.wanted.x, pair.x, &layout);
+            let unit = self.likely_unit(pair, &layout);
             let turns = turn.map_or(f64::NAN, |turn| unit.to_si(turn));
             PointsProblem::new(
                 "more_than_one_sweep",
@@ -784,20 +784,30 @@ impl Chooser<'_> {
         .with(self.all_offered(found))
     }
 
-    /// The unit for sentences, before it is asked about.
-    fn likely_unit(&self, axis: &Axis, number: usize, layout: &Layout) -> &'static Unit {
-        let column = layout.columns.iter().find(|column| column.number == number);
-        let said = column.and_then(|column| column.unit);
+    /// The unit of the first quantity for sentences, before it is asked about.
+    fn likely_unit(&self, pair: Pair, layout: &Layout) -> &'static Unit {
+        let axis = &self.wanted.x;
+        let column = layout.columns.iter().find(|column| column.number == pair.x);
+        let said = column
+            .and_then(|column| column.unit)
+            .filter(|_| self.corrections.x_unit != Some(UnitFrom::Box));
         said.and_then(|said| unit(axis.kind, said.code))
             .unwrap_or(axis.unit)
     }
 
     /// The unit of a column, and how it is known.
     fn unit(&self, first: bool, number: usize, layout: &Layout) -> Result<Taken, PointsProblem> {
-        let (axis, answer) = if first {
-            (&self.wanted.x, self.corrections.x_unit)
+        let Corrections {
+            x_unit,
+            y_unit,
+            x_column,
+            y_column,
+            ..
+        } = *self.corrections;
+        let (axis, answer, chosen) = if first {
+            (&self.wanted.x, x_unit, x_column)
         } else {
-            (&self.wanted.y, self.corrections.y_unit)
+            (&self.wanted.y, y_unit, y_column)
         };
         let boxed = Taken {
             column: number,
@@ -827,8 +837,8 @@ impl Chooser<'_> {
             }
             Some((said, None)) => Err(self.other_kind(axis, first, column, said.symbol, layout)),
             None => match column.kind {
-                // The name alone: only where the two are easily taken for each other.
-                Some(kind) if kind != axis.kind && is_current(kind) && is_current(axis.kind) => {
+                // The name alone, unless the person chose the column.
+                Some(kind) if kind != axis.kind && self.wanted.sweep && chosen != Some(number) => {
                     Err(self.other_kind(axis, first, column, "", layout))
                 }
                 _ => Ok(boxed),

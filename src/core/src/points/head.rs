@@ -170,8 +170,9 @@ fn cells(table: &Table<'_>, place: usize, width: usize, wanted: &Wanted) -> Opti
             else {
                 continue;
             };
-            // Two words above two columns are not yet their heads.
-            let sure = delimiter == own && delimiter != Delimiter::Space;
+            // Two words above two columns are not yet their heads, and a remark may hold a comma.
+            let sure =
+                delimiter == own && delimiter != Delimiter::Space && uncommented == line.trim();
             if sure || says_something(&cells, wanted) {
                 return Some(cells);
             }

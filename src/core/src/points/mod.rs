@@ -384,7 +384,8 @@ impl Understood {
     }
 }
 
-/// Reads points. The text is as pasted: UTF-8, with or without a byte order mark.
+/// Reads points. The text is as pasted, with or without a byte order mark; whoever loads a file turns its bytes into text
+/// first, also from UTF-16.
 ///
 /// # Errors
 /// A [`PointsProblem`]: there are no points, or what is there could be meant in more than one way.
@@ -495,6 +496,7 @@ mod tests {
         check("0,1,1,2", Err("ambiguous_comma"));
         check("0\t1,234\n1\t2,345", Err("ambiguous_comma"));
         check("U/V\tJ/mA/cm2\n0\t1\n1\t2", Err("other_kind"));
+        check("t/s\tI/mA\n0\t1\n1\t2", Err("other_kind"));
         check("V;I;I\n0;1;1\n1;2;2", Err("several_cells"));
     }
 

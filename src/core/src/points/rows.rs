@@ -61,6 +61,8 @@ pub(super) struct Table<'a> {
     pub(super) blocks: Vec<Block>,
 }
 
+/// How many lines, spread over the text, tell how its cells are written.
+const LOOKED_AT: usize = 400;
 /// So many rows or fewer, beside a table of [`TABLE`] rows or more, are no table.
 const STRAY: usize = 2;
 /// See [`STRAY`].
@@ -73,9 +75,11 @@ impl<'a> Table<'a> {
             corrections.first_line.is_none_or(|first| first <= line)
                 && corrections.last_line.is_none_or(|last| line <= last)
         };
+        let stride = lines.len() / LOOKED_AT + 1;
         let in_question: Vec<(usize, &str)> = lines
             .iter()
             .enumerate()
+            .step_by(stride)
             .map(|(place, line)| (place + 1, line.trim_matches(' ')))
             .filter(|(line, text)| {
                 within(*line)
@@ -112,15 +116,18 @@ impl<'a> Table<'a> {
             let line = self.lines[place];
             let sort = if line.trim().is_empty() {
                 Sort::Blank
-            } else if !within(place + 1) {
-                Sort::Outside
             } else if is_comment(line, self.form.delimiter) {
                 Sort::Words
             } else {
                 self.form.split(line, &mut cells);
                 self.sort_line(place, &cells)
             };
-            self.sorts.push(sort);
+            // The heads of columns count even where the first rows below them do not.
+            let outside = sort != Sort::Blank && sort != Sort::Words && !within(place + 1);
+            if outside && sort == Sort::Row {
+                self.rows.pop();
+            }
+            self.sorts.push(if outside { Sort::Outside } else { sort });
         }
     }
 
@@ -283,7 +290,8 @@ impl<'a> Table<'a> {
         blocks
     }
 
-    /// "lamp off 7.3" all by itself between rows is a row that cannot be read; among other words it is words.
+    /// "lamp off 7.3" next to a row is a row that cannot be read, where no other words stand beside it but the heads of
+    /// the columns.
     fn settle_words(&mut self) {
         let mut cells = Vec::new();
         let mut last = None;
@@ -291,23 +299,39 @@ impl<'a> Table<'a> {
             if self.sorts[place] == Sort::Row {
                 last = self.rows_at(place);
             }
-            let (Some(row), Sort::Words) = (last, self.sorts[place]) else {
-                continue;
-            };
-            let in_table = |sort: Option<&Sort>| {
-                sort.is_none_or(|sort| matches!(sort, Sort::Row | Sort::Broken))
-            };
-            let alone = in_table(place.checked_sub(1).and_then(|up| self.sorts.get(up)))
-                && in_table(self.sorts.get(place + 1));
-            if !alone || is_comment(self.lines[place], self.form.delimiter) {
+            if self.sorts[place] != Sort::Words
+                || is_comment(self.lines[place], self.form.delimiter)
+            {
                 continue;
             }
+            let above = place.checked_sub(1).map(|up| self.sorts[up]);
+            let below = self.sorts.get(place + 1).copied();
+            let in_table = |sort: Option<Sort>| matches!(sort, Some(Sort::Row | Sort::Broken));
+            let ends = matches!(below, None | Some(Sort::Blank));
+            let row = if in_table(above) && (in_table(below) || ends) {
+                last
+            } else if above == Some(Sort::Words) && below == Some(Sort::Row) {
+                self.rows_at(place + 1)
+                    .filter(|row| self.may_head(place - 1, row.raw))
+            } else {
+                None
+            };
+            let Some(row) = row else {
+                continue;
+            };
             self.form.split(self.lines[place], &mut cells);
             let number = cells.iter().any(|cell| self.form.number(cell).is_some());
             if number && cells.len() == row.raw {
                 self.sorts[place] = Sort::Broken;
             }
         }
+    }
+
+    /// Whether a line has as many cells as a row, all of words.
+    fn may_head(&self, line: usize, width: usize) -> bool {
+        let mut cells = Vec::new();
+        self.form.split(uncommented(self.lines[line]), &mut cells);
+        cells.len() == width && cells.iter().all(|cell| self.form.number(cell).is_none())
     }
 
     /// The row on a line.

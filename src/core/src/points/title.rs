@@ -1,7 +1,7 @@
 //! The head of a column: what it measures, and in which unit.
 
 use super::{Axis, Illumination, Wanted};
-use crate::quantity::{Kind, Unit, kinds_with, unit};
+use crate::quantity::{Kind, Unit, unit, units_written};
 
 /// What the head of a column says.
 #[derive(Clone, Copy, Debug, Default, PartialEq)]
@@ -158,8 +158,11 @@ fn find_unit(text: &str, wanted: &Wanted) -> Option<&'static Unit> {
         Kind::Time,
     ];
     let known = |text: &str| {
-        let usual = kinds.iter().find_map(|kind| unit(*kind, text));
-        usual.or_else(|| unit(*kinds_with(text).first()?, text))
+        let written = units_written(text);
+        let usual = kinds
+            .iter()
+            .find_map(|kind| written.iter().find(|unit| unit.kind == *kind));
+        usual.or(written.first()).copied()
     };
     known(text)
         .or_else(|| known(&respelled(text)?))
@@ -219,7 +222,7 @@ fn lower_case(text: &str, kinds: &[Kind]) -> Option<&'static Unit> {
 
 /// The words of a text, small.
 fn words(text: &str) -> Vec<String> {
-    text.split(|c: char| !c.is_alphanumeric() && c != '#')
+    text.split(|c: char| !c.is_alphanumeric())
         .map(|word| {
             word.trim_end_matches(|c: char| c.is_ascii_digit())
                 .to_lowercase()
@@ -242,7 +245,7 @@ fn named(name: &str, wanted: &Wanted) -> Option<Kind> {
     if has(&["time", "t", "zeit", "elapsed"]) {
         return Some(Kind::Time);
     }
-    if has(&["index", "no", "nr", "n", "#", "number", "point"]) {
+    if name.trim() == "#" || has(&["index", "no", "nr", "n", "number", "point"]) {
         return Some(Kind::Count);
     }
     if has(&[

@@ -19,5 +19,5 @@ pub use moment::{Moment, seconds_between};
 pub use number::{Typed, TypedUncertainty, parse, parse_uncertainty};
 pub use number_error::NumberError;
 pub use print::{Rounded, Rounding, brief_text, plain, shortest, value_text, with_uncertainty};
-pub(crate) use units::kinds_with;
+pub(crate) use units::units_written;
 pub use units::{Factor, UNITS, Unit, unit};

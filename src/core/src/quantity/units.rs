@@ -4,6 +4,9 @@
 //! Brochure (9th edition). Factors are exact by definition: SI prefixes; 1 in = 25.4 mm; 1 min, 1 h, 1 d;
 //! 1 atm = 101 325 Pa; 1 kgf = 9.806 65 N; 1 lbf = 4.448 221 615 260 5 N; 1 eV from the exact elementary charge (SI, 2019).
 
+use std::collections::BTreeMap;
+use std::sync::LazyLock;
+
 use super::decimal::superscript_digit;
 use super::kind::Kind::{self, *};
 use super::print::brief_text;
@@ -111,11 +114,30 @@ pub fn unit(kind: Kind, text: &str) -> Option<&'static Unit> {
     })
 }
 
+/// The units of this name, of whatever kind, in the order of [`UNITS`].
+pub(crate) fn units_written(text: &str) -> &'static [&'static Unit] {
+    static WRITTEN: LazyLock<BTreeMap<String, Vec<&'static Unit>>> = LazyLock::new(|| {
+        let mut written: BTreeMap<String, Vec<&'static Unit>> = BTreeMap::new();
+        for unit in UNITS {
+            let names = [unit.code, unit.symbol];
+            for name in names.into_iter().chain(unit.aliases.iter().copied()) {
+                let units = written.entry(fold(name)).or_default();
+                if units.last().is_none_or(|last| *last != unit) {
+                    units.push(unit);
+                }
+            }
+        }
+        written
+    });
+    WRITTEN.get(&fold(text)).map_or(&[], Vec::as_slice)
+}
+
 /// The kinds that know a unit of this name, in the order of [`Kind::ALL`].
-pub(crate) fn kinds_with(text: &str) -> Vec<Kind> {
-    let folded = fold(text);
-    let knows = |kind: &Kind| kind.units().any(|unit| unit.is_written(&folded));
-    Kind::ALL.iter().copied().filter(knows).collect()
+pub(super) fn kinds_with(text: &str) -> Vec<Kind> {
+    let mut kinds: Vec<Kind> = units_written(text).iter().map(|unit| unit.kind).collect();
+    kinds.sort_unstable_by_key(|kind| *kind as usize);
+    kinds.dedup();
+    kinds
 }
 
 /// One spelling for the characters that the same unit is commonly written with.

@@ -1,9 +1,11 @@
 //! What is written comes back as it was: documents as a page makes them, and any JSON whatever.
 
 use glasswick_core::calculators;
+use glasswick_core::points::{Corrections, DecimalMark, Delimiter, Illumination, UnitFrom};
 use glasswick_core::sheet::{Card, Input, evaluate};
 use glasswick_record::{
-    Document, Origin, record_json, restore, run_sheet_json, run_sheet_text, text, verify,
+    Document, FORMAT, FORMAT_VERSION, Origin, readable, record_json, restore, restore_unpacked,
+    run_sheet_json, run_sheet_text, text, to_pack, verify,
 };
 use proptest::collection::vec;
 use proptest::prelude::*;
@@ -128,6 +130,10 @@ proptest! {
                     continue;
                 }
                 strange(input);
+                if let Some(points) = input.get_mut("points") {
+                    strange(points);
+                    points.get_mut("corrections").into_iter().for_each(strange);
+                }
                 for row in input.get_mut("rows").and_then(Value::as_array_mut).into_iter().flatten() {
                     strange(row);
                     strange(&mut row["cells"]);
@@ -238,4 +244,67 @@ fn what_belongs_to_a_card_goes_with_it() {
             .expect("cards are objects");
     assert_eq!(cards.len(), 1);
     assert_eq!(cards[0]["future"], 2);
+}
+
+/// A run sheet with one card with this entry of points, as a file.
+fn with_points(points: &Value) -> Value {
+    json!({
+        "format": FORMAT,
+        "format_version": FORMAT_VERSION,
+        "cards": [{ "id": "a", "calculator": "efficiency", "inputs": { "points": { "points": points } } }],
+    })
+}
+
+fn corrections_of(document: &Document) -> Corrections {
+    match document.sheet.cards[0].inputs.get("points") {
+        Some(Input::Points(points)) => points.corrections,
+        other => panic!("{other:?}"),
+    }
+}
+
+#[test]
+fn how_points_are_to_be_read_is_kept_and_what_is_unknown_of_it_too() {
+    let all = json!({
+        "delimiter": "space", "decimal": "either", "x_column": 2, "y_column": 3, "x_unit": "box", "y_unit": "header",
+        "sweep": 4, "illumination": "dark", "first_line": 5, "last_line": 60,
+    });
+    let file = with_points(&json!({ "text": "0 1", "corrections": all }));
+    let restored = restore(&file.to_string()).expect("it is let in");
+    assert_eq!(restored.notes, Vec::<String>::new());
+    let known = Corrections {
+        delimiter: Some(Delimiter::Space),
+        decimal: Some(DecimalMark::Either),
+        x_column: Some(2),
+        y_column: Some(3),
+        x_unit: Some(UnitFrom::Box),
+        y_unit: Some(UnitFrom::Header),
+        sweep: Some(4),
+        illumination: Some(Illumination::Dark),
+        first_line: Some(5),
+        last_line: Some(60),
+    };
+    assert_eq!(corrections_of(&restored.document), known);
+    assert_eq!(run_sheet_json(&restored.document), file);
+    // A link carries them too, in its packed form.
+    assert_eq!(readable(&restored.document), None);
+    let unpacked = restore_unpacked(&to_pack(&restored.document)).expect("it is let in");
+    assert_eq!(corrections_of(&unpacked.document), known);
+
+    let newer = json!({ "decimal": "comma", "delimiter": "colon", "sweep": 0, "smoothing": true });
+    let file = with_points(&json!({ "text": "0 1", "corrections": newer }));
+    let restored = restore(&file.to_string()).expect("it is let in");
+    let decimal = Some(DecimalMark::Comma);
+    let read = Corrections {
+        decimal,
+        ..Corrections::default()
+    };
+    assert_eq!(corrections_of(&restored.document), read);
+    assert_eq!(restored.notes.len(), 1, "{:?}", restored.notes);
+    assert_eq!(run_sheet_json(&restored.document), file);
+
+    let wrong = with_points(&json!({ "text": "0 1", "corrections": "none" }));
+    let restored = restore(&wrong.to_string()).expect("it is let in");
+    assert_eq!(corrections_of(&restored.document), Corrections::default());
+    assert_eq!(restored.notes.len(), 1, "{:?}", restored.notes);
+    assert_eq!(run_sheet_json(&restored.document), wrong);
 }
