@@ -588,6 +588,10 @@ fn a_card_of_the_first_version_reads_as_before() {
     assert_eq!(check(&old, "scatter_unknown").level.word(), "note");
     let budget = old.budget("efficiency", "efficiency").expect("an output");
     assert_eq!(budget.uncertainty, 0.0);
+    // A point that lies on an axis is met to the last digit.
+    let exact = five(4.5, 0.72, 0.7, &[]);
+    assert_eq!(number(&exact, "short_circuit_current"), 4.5e-3);
+    assert_eq!(number(&exact, "open_circuit_voltage"), 0.72);
 }
 
 /// A curve of five points with these figures: current and voltage at the largest product between the axes.
