@@ -1,6 +1,7 @@
 //! Where the series resistance comes from: the glass against its heat added up, and what the parts leave of a fit.
 
 use glasswick_core::problem::Level;
+use glasswick_core::scalar::Scalar;
 use glasswick_core::sheet::Evaluation;
 use wasm_bindgen_test::wasm_bindgen_test;
 
@@ -30,7 +31,7 @@ fn heat(
     let step = contact / f64::from(strips);
     let at = |strip: i32| (f64::from(strip) + 0.5) * step;
     let sum: f64 = (0..strips)
-        .map(|strip| gathered(at(strip).min(film)).powi(2) * step / across(at(strip)))
+        .map(|strip| Scalar::squared(gathered(at(strip).min(film))) * step / across(at(strip)))
         .sum();
     sum / gathered(film)
 }

@@ -157,16 +157,21 @@ pub(super) const fn photocurrent(id: &'static str, title: &'static str) -> Field
         .help("Of the model; a little more than the short-circuit current density.")
         .units(&["mA/cm2", "A/m2"])
         .positive()
+        .measured()
 }
 
 pub(super) const fn saturation(id: &'static str, title: &'static str) -> Field {
     quantity(id, title, Kind::CurrentDensity)
         .units(&["A/cm2", "mA/cm2", "nA/cm2"])
         .positive()
+        .measured()
 }
 
 pub(super) const fn ideality(id: &'static str, title: &'static str) -> Field {
-    quantity(id, title, Kind::Ratio).units(&["1"]).positive()
+    quantity(id, title, Kind::Ratio)
+        .units(&["1"])
+        .positive()
+        .measured()
 }
 
 pub(super) const fn temperature(id: &'static str, title: &'static str) -> Field {
@@ -181,6 +186,7 @@ pub(super) const fn series(id: &'static str, title: &'static str) -> Field {
         .help("Times the area of the cell.")
         .units(&["Ohm.cm2"])
         .not_negative()
+        .measured()
 }
 
 pub(super) const fn shunt(id: &'static str, title: &'static str) -> Field {
@@ -189,6 +195,7 @@ pub(super) const fn shunt(id: &'static str, title: &'static str) -> Field {
         .units(&["Ohm.cm2"])
         .positive()
         .optional()
+        .measured()
 }
 
 impl Parameters {
@@ -328,7 +335,7 @@ pub(super) static CALCULATOR: Calculator = Calculator {
         GREEN_1982,
         memory("L. S. Shapley, A value for n-person games (1953): the average over all orders"),
     ],
-    hazards: &[],
+    hazards: &[hazards::LAMP, hazards::LEAKING_CELL],
     formula: both::<LossAnalysis>(),
 };
 

@@ -130,7 +130,7 @@ pub(super) static CALCULATOR: Calculator = Calculator {
         .gives(&[&INCONSISTENT, &CONSISTENT, &CHECKED]),
     ],
     sources: &[ROUNDING],
-    hazards: &[],
+    hazards: &[hazards::LAMP],
     formula: both::<ReportedRows>(),
 };
 
@@ -245,6 +245,32 @@ pub(super) static CASES: &[Case] = &[
         source: computed(
             "Jsc·Voc·FF/G and its interval with Python 3.11; row read in the abstract of Mater. Sci. Appl. 6 (2015) 646",
         ),
+    },
+    Case {
+        title: "printed with fewer digits, which settles less",
+        inputs: &[
+            ("irradiance", "96 mW/cm2"),
+            ("rows.a.jsc", "18 mA/cm2"),
+            ("rows.a.voc", "0.7 V"),
+            ("rows.a.ff", "0.7"),
+            ("rows.a.efficiency", "10 %"),
+        ],
+        expected: &[
+            expect("consistent", "1", 0.0),
+            // 18·0.7·0.7/96, 17.5·0.65·0.65/96, 18.5·0.75·0.75/96
+            expect("checked.a.product", "9.1875 %", 1e-12),
+            expect("checked.a.lowest", "7.701822916666667 %", 1e-12),
+            expect("checked.a.highest", "10.83984375 %", 1e-12),
+            // 18·0.7·0.7/0.1, 17.5·0.65·0.65/0.105, 18.5·0.75·0.75/0.095
+            expect("checked.a.needed", "88.2 mW/cm2", 1e-12),
+            expect("checked.a.needed_lowest", "70.41666666666667 mW/cm2", 1e-12),
+            expect(
+                "checked.a.needed_highest",
+                "109.53947368421053 mW/cm2",
+                1e-12,
+            ),
+        ],
+        source: ROUNDING,
     },
 ];
 

@@ -88,7 +88,8 @@ static FITTED: Field = quantity("fitted", "Series resistance of a fit", Kind::Ar
     .help("To compare; take it from the card of the fit.")
     .units(&["Ohm.cm2"])
     .not_negative()
-    .optional();
+    .optional()
+    .measured();
 static SHORTER: Field = quantity("shorter", "Film to compare", Kind::Length)
     .symbol("L′")
     .help("Its length, or its diameter where it is a circle: what another one would give.")
@@ -144,6 +145,7 @@ const fn per_area(id: &'static str, title: &'static str) -> Field {
         .units(&["Ohm.cm2"])
         .not_negative()
         .optional()
+        .measured()
 }
 
 const fn of_cell(id: &'static str, title: &'static str) -> Field {
@@ -151,6 +153,7 @@ const fn of_cell(id: &'static str, title: &'static str) -> Field {
         .units(&["Ohm", "mOhm"])
         .not_negative()
         .optional()
+        .measured()
 }
 
 const fn part(id: &'static str, title: &'static str) -> Field {
@@ -243,7 +246,7 @@ pub(super) static CALCULATOR: Calculator = Calculator {
         .when(&FILM, &["rectangle"]),
     ],
     sources: &[HEAT, ARCS],
-    hazards: &[],
+    hazards: &[hazards::GLASS, hazards::LEAKING_CELL],
     formula: both::<SeriesResistance>(),
 };
 

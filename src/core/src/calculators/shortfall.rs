@@ -38,13 +38,19 @@ use crate::quantity::{Kind, value_text};
 use crate::scalar::Scalar;
 use crate::uncertainty::Estimate;
 
-static FIRST_NAME: Field = text("first_name", "First, the one to reach").optional();
-static SECOND_NAME: Field = text("second_name", "Second, the one that falls short").optional();
-static FIRST_CURRENT: Field = current("first_jsc", "First: Jsc").symbol("Jsc₁");
+static FIRST_NAME: Field = text("first_name", "First, the one to reach")
+    .optional()
+    .measured();
+static SECOND_NAME: Field = text("second_name", "Second, the one that falls short")
+    .optional()
+    .measured();
+static FIRST_CURRENT: Field = current("first_jsc", "First: Jsc").symbol("Jsc₁").measured();
 static FIRST_VOLTAGE: Field = voltage("first_voc", "First: Voc").symbol("Voc₁");
 static FIRST_FILL: Field = fill("first_ff", "First: fill factor").symbol("FF₁");
 static FIRST_LIGHT: Field = light("first_irradiance", "First: irradiance").symbol("G₁");
-static SECOND_CURRENT: Field = current("second_jsc", "Second: Jsc").symbol("Jsc₂");
+static SECOND_CURRENT: Field = current("second_jsc", "Second: Jsc")
+    .symbol("Jsc₂")
+    .measured();
 static SECOND_VOLTAGE: Field = voltage("second_voc", "Second: Voc").symbol("Voc₂");
 static SECOND_FILL: Field = fill("second_ff", "Second: fill factor").symbol("FF₂");
 static SECOND_LIGHT: Field = light("second_irradiance", "Second: irradiance").symbol("G₂");
@@ -161,12 +167,14 @@ const fn voltage(id: &'static str, title: &'static str) -> Field {
     quantity(id, title, Kind::Voltage)
         .units(&["V", "mV"])
         .positive()
+        .measured()
 }
 
 const fn fill(id: &'static str, title: &'static str) -> Field {
     quantity(id, title, Kind::Ratio)
         .units(&["1", "%"])
         .range(Range::FRACTION)
+        .measured()
 }
 
 const fn light(id: &'static str, title: &'static str) -> Field {
@@ -269,7 +277,7 @@ pub(super) static CALCULATOR: Calculator = Calculator {
         PRODUCT,
         memory("L. S. Shapley, A value for n-person games (1953): the average over all orders"),
     ],
-    hazards: &[],
+    hazards: &[hazards::LAMP, hazards::LEAKING_CELL],
     formula: both::<Shortfall>(),
 };
 
@@ -360,6 +368,25 @@ pub(super) static CASES: &[Case] = &[
         source: computed(
             "single-diode model with mpmath 1.3.0, 60 digits, on an exact synthetic pair; expected currents invented",
         ),
+    },
+    Case {
+        title: "an e-th of the current, all else alike",
+        inputs: &[
+            ("first_jsc", "2.718281828459045 mA/cm2"),
+            ("first_voc", "0.7 V"),
+            ("first_ff", "70 %"),
+            ("second_jsc", "1 mA/cm2"),
+            ("second_voc", "0.7 V"),
+            ("second_ff", "70 %"),
+        ],
+        expected: &[
+            expect("total", "1", 1e-14),
+            expect("current_share", "100 %", 1e-12),
+            expect("fill_share", "0 %", 0.0),
+            // 1 − 1/e
+            expect("falls_short", "63.21205588285577 %", 1e-12),
+        ],
+        source: PRODUCT,
     },
 ];
 
