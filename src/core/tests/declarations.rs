@@ -277,6 +277,7 @@ const MEASURED: &[(&str, &[&str])] = &[
             "film_mass",
         ],
     ),
+    ("diode_fit", &["points", "density_points", "temperature"]),
     ("efficiency", &["points", "density_points"]),
     ("ink_correction", &["components.so_far", "components.added"]),
     (

@@ -34,7 +34,7 @@
 
 use std::sync::Arc;
 
-use super::sweep::{Columns, Sweep, last, photocurrent_is_negative, short_circuit};
+use super::sweep::{Columns, Sweep, first, last, photocurrent_is_negative, short_circuit};
 use super::*;
 use crate::chemistry::constants::{BOLTZMANN, ELEMENTARY_CHARGE};
 use crate::numerics::diode_fit::{DiodeFit, Light, Objective, PARAMETERS, fit_diode};
@@ -764,6 +764,9 @@ impl Fitted {
         };
         let sign = if turned { -1.0 } else { 1.0 };
         let current: Vec<f64> = sweep.curve.y().iter().map(|i| sign * i).collect();
+        if lit {
+            not_reversed(&sweep, &current, columns)?;
+        }
         let light = if lit { Light::On } else { Light::Off };
         let objective = match given.choice(&OBJECTIVE) {
             "implicit" => Objective::Implicit,
@@ -834,7 +837,7 @@ impl Fitted {
             x: x.to_vec(),
             y: self.current.clone(),
         };
-        let (from, to) = (sweep::first(&self.sweep.curve), last(&self.sweep.curve));
+        let (from, to) = (first(&self.sweep.curve), last(&self.sweep.curve));
         let steps = (0..=DRAWN).map(|k| from + (to - from) * f64::from(k) / f64::from(DRAWN));
         let line = Points {
             y: steps
@@ -931,6 +934,24 @@ fn forward_is_positive(sweep: &Sweep, columns: Columns) -> Result<bool, Problem>
             VOLTAGE.say(highest)
         ),
         "Paste a dark curve that goes on to voltages at which the diode conducts; reverse the sign of the voltages if the leads were swapped.",
+    ))
+}
+
+/// An illuminated cell does not conduct forward at the lowest voltage.
+fn not_reversed(sweep: &Sweep, current: &[f64], columns: Columns) -> Result<(), Problem> {
+    let at_lowest = current.first().copied().unwrap_or_default();
+    if at_lowest >= 0.0 {
+        return Ok(());
+    }
+    Err(Problem::at(
+        columns.field,
+        "voltage_reversed",
+        format!(
+            "At the lowest voltage, {}, the current is opposite to the photocurrent: the voltage has the opposite sign of \
+             an illuminated cell's.",
+            VOLTAGE.say(first(&sweep.curve))
+        ),
+        "Reverse the sign of the voltages, or swap the leads.",
     ))
 }
 
