@@ -278,7 +278,24 @@ const MEASURED: &[(&str, &[&str])] = &[
         ],
     ),
     ("diode_fit", &["points", "density_points", "temperature"]),
-    ("efficiency", &["points", "density_points"]),
+    ("efficiency", &["points", "density_points", "temperature"]),
+    (
+        "sweep_pair",
+        &["forward", "reverse", "forward_density", "reverse_density"],
+    ),
+    (
+        "translation",
+        &[
+            "short_circuit_current",
+            "voltage",
+            "current",
+            "open_circuit_voltage",
+            "open_slope",
+            "maximum_power_voltage",
+            "maximum_power_current",
+            "temperature",
+        ],
+    ),
     ("ink_correction", &["components.so_far", "components.added"]),
     (
         "ink_recipe",

@@ -1,6 +1,6 @@
 //! Points of measured curves: crossings, peaks, monotone interpolation.
 
-use glasswick_core::numerics::curve::{Curve, CurveError, MonotoneCubic};
+use glasswick_core::numerics::curve::{Curve, CurveError, Local, MonotoneCubic};
 use glasswick_core::numerics::line::fit;
 use glasswick_core::numerics::root::bracketed_root;
 use glasswick_core::scalar::Scalar;
@@ -157,6 +157,94 @@ fn weights_of_a_crossing_and_of_peaks_are_derivatives() {
         let moved: f64 = peak.x_weights.iter().map(|w| w.1).sum();
         within("sum of place weights", moved, 0.0, 1e-10);
     }
+}
+
+/// What is read from a local polynomial: value, slope at it, place of zero, slope there, height and place of the largest
+/// product.
+#[wasm_bindgen_test(unsupported = test)]
+fn weights_of_local_polynomials_are_derivatives() {
+    let (v, i) = columns(RTC);
+    let (v, i): (Vec<f64>, Vec<f64>) = v.into_iter().zip(i).rev().unzip();
+    type Part = for<'a> fn(&'a Curve) -> Local<'a>;
+    let parts: [(Part, f64); 5] = [
+        (|curve| curve.local_fit(21..25, 2).unwrap(), 0.57),
+        (|curve| curve.local_fit(22..24, 1).unwrap(), 0.57),
+        (|curve| curve.local_cubic(0.57).unwrap(), 0.57),
+        (|curve| curve.local_fit(11..18, 4).unwrap(), 0.45),
+        (|curve| curve.local_cubic(0.45).unwrap(), 0.45),
+    ];
+    for (part, at) in parts {
+        let read = |i: &[f64]| -> [Option<f64>; 6] {
+            let curve = Curve::new(&v, i).unwrap();
+            let local = part(&curve);
+            let (value, zero, peak) = (
+                local.at(at),
+                local.zero((at - 0.02, at + 0.02), at),
+                local.product_peak(),
+            );
+            [
+                Some(value.value),
+                Some(value.slope),
+                zero.as_ref().map(|zero| zero.value),
+                zero.as_ref().map(|zero| zero.slope),
+                peak.as_ref().map(|peak| peak.y),
+                peak.as_ref().map(|peak| peak.x),
+            ]
+        };
+        let curve = Curve::new(&v, &i).unwrap();
+        let local = part(&curve);
+        let (value, zero, peak) = (
+            local.at(at),
+            local.zero((at - 0.02, at + 0.02), at),
+            local.product_peak(),
+        );
+        let weights = [
+            Some(&value.weights),
+            Some(&value.slope_weights),
+            zero.as_ref().map(|zero| &zero.weights),
+            zero.as_ref().map(|zero| &zero.slope_weights),
+            peak.as_ref().map(|peak| &peak.weights),
+            peak.as_ref().map(|peak| &peak.x_weights),
+        ];
+        let found = read(&i);
+        // At the axis there is a zero and no largest product, and the other way round.
+        let there: Vec<bool> = found.iter().map(Option::is_some).collect();
+        let expected = if at > 0.5 {
+            [true, true, true, true, false, false]
+        } else {
+            [true, true, false, false, true, true]
+        };
+        assert_eq!(there, expected, "{at}");
+        for (number, weights) in weights.into_iter().enumerate() {
+            let Some(weights) = weights else { continue };
+            for point in 0..i.len() {
+                let weight: f64 = weights.iter().filter(|w| w.0 == point).map(|w| w.1).sum();
+                let by_difference = difference(&i, point, 1e-5, |i| read(i)[number].unwrap());
+                let size = weights.iter().map(|w| w.1.abs()).fold(0.0, f64::max);
+                within("∂/∂I", weight / size, by_difference / size, 1e-5);
+            }
+        }
+    }
+    let curve = Curve::new(&v, &i).unwrap();
+    let (fit, cubic) = (
+        curve.local_fit(11..18, 4).unwrap(),
+        curve.local_cubic(0.45).unwrap(),
+    );
+    assert_eq!(
+        (fit.degrees_of_freedom(), cubic.degrees_of_freedom()),
+        (2, 0)
+    );
+    assert_eq!(fit.range(), 11..18);
+    // Least squares: residuals add up to nothing.
+    within("Σ r", fit.residuals().sum(), 0.0, 1e-13);
+    assert!(curve.local_fit(3..5, 2).is_err() && curve.local_fit(20..40, 1).is_err());
+    // The cubic goes through its points.
+    within(
+        "r",
+        cubic.residuals().fold(0.0, |a, r| a + r.abs()),
+        0.0,
+        1e-14,
+    );
 }
 
 /// Worked by hand: a parabola is its own fourth-degree fit, wherever the window lies.

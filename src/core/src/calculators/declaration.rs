@@ -717,6 +717,20 @@ impl Step {
         }
     }
 
+    /// It applies only when none of these options is chosen.
+    #[must_use]
+    pub const fn unless(self, choice: &'static Field, options: &'static [&'static str]) -> Step {
+        let condition = Condition {
+            choice,
+            options,
+            chosen: false,
+        };
+        Step {
+            conditions: with_condition(self.conditions, condition),
+            ..self
+        }
+    }
+
     /// It applies only while this optional input is empty.
     #[must_use]
     pub const fn without(self, field: &'static Field) -> Step {

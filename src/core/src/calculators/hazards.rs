@@ -96,3 +96,13 @@ pub(super) const GLASS: Hazard = Hazard {
     caution: "Cutting, scratching and drilling give sharp edges, splinters and fine dust. Wear goggles, drill wet, and \
               collect broken glass apart.",
 };
+pub(super) const LAMP: Hazard = Hazard {
+    what: "Lamp",
+    caution: "A solar simulator glares, gives off ultraviolet light and gets hot. Do not look into the beam; cover skin, \
+              wear eye protection, let the lamp cool before touching it.",
+};
+pub(super) const LEAKING_CELL: Hazard = Hazard {
+    what: "Leaking cell",
+    caution: "Electrolyte holds iodine and solvent: it stains, irritates and gives off vapour, more so under the warm \
+              lamp. Gloves and extraction; take a leaking cell out of the light.",
+};

@@ -28,6 +28,7 @@ mod layer;
 mod light_harvesting;
 mod light_scattering;
 mod meniscus;
+mod merit;
 mod nozzle;
 mod nozzle_shear;
 mod particles;
@@ -45,7 +46,9 @@ mod stock;
 mod stock_aliquot;
 mod straight_line;
 mod sweep;
+mod sweep_pair;
 mod thickness;
+mod translation;
 mod treatment_bath;
 mod triiodide;
 mod ultrasound;
@@ -97,6 +100,8 @@ pub static ALL: &[&Calculator] = &[
     &stock_aliquot::CALCULATOR,
     &triiodide::CALCULATOR,
     &efficiency::CALCULATOR,
+    &sweep_pair::CALCULATOR,
+    &translation::CALCULATOR,
     &diode_fit::CALCULATOR,
 ];
 
@@ -144,6 +149,8 @@ pub static CASES: &[&[Case]] = &[
     stock_aliquot::CASES,
     triiodide::CASES,
     efficiency::CASES,
+    sweep_pair::CASES,
+    translation::CASES,
     diode_fit::CASES,
 ];
 

@@ -104,6 +104,24 @@ impl Sweep {
         })
     }
 
+    /// Adds Σ uₖ²·gₖ·gₖᵀ over the points: gₖ are the derivatives of some numbers with respect to the current of point k,
+    /// uₖ is the standard uncertainty of that current, the mean of one reading or more.
+    pub(super) fn add_covariance<const N: usize>(
+        &self,
+        covariance: &mut [Vec<f64>],
+        slopes: &[[f64; N]],
+        of_reading: f64,
+    ) {
+        for (slopes, readings) in slopes.iter().zip(&self.readings) {
+            let variance = of_reading * of_reading / f64::from(*readings);
+            for (row, a) in covariance.iter_mut().zip(slopes) {
+                for (cell, b) in row.iter_mut().zip(slopes) {
+                    *cell += variance * a * b;
+                }
+            }
+        }
+    }
+
     /// Readings that were averaged with others at the same voltage.
     pub(super) fn averaged(&self) -> u32 {
         self.readings.iter().filter(|count| **count > 1).sum()

@@ -6,6 +6,7 @@ pub mod buoyancy;
 pub mod constants;
 pub mod dyes;
 pub mod formula;
+pub mod hysteresis;
 pub mod isoelectric;
 pub mod jetting;
 pub mod reagents;

@@ -8,9 +8,10 @@
 //! one-sided three-point slope at the ends (from memory; tested against an independent library).
 
 use core::fmt;
+use core::ops::Range;
 
-use super::polynomial::Design;
-use crate::scalar::Scalar;
+use super::polynomial::{Design, Polynomial, fit_polynomial};
+use crate::scalar::{Dual, Scalar};
 
 /// Why a curve or one of its features is missing. Indices count from zero in the slices given.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -108,6 +109,19 @@ pub struct Crossing {
     pub inside: bool,
     /// The two points used and ∂x/∂y of each.
     pub weights: [(usize, f64); 2],
+}
+
+/// A value of the curve, or the place where it has one, with the slope of the curve there.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Reading {
+    /// The value or the place.
+    pub value: f64,
+    /// The points used and ∂(value)/∂y of each.
+    pub weights: Vec<(usize, f64)>,
+    /// The slope there.
+    pub slope: f64,
+    /// The points used and ∂(slope)/∂y of each.
+    pub slope_weights: Vec<(usize, f64)>,
 }
 
 /// The maximum of a polynomial through, or close to, the points round the largest.
@@ -314,6 +328,69 @@ impl Curve {
         MonotoneCubic::new(&self.x, &self.y)
     }
 
+    /// The least-squares polynomial of this degree on the points of a range, counted in ascending order of x. Two points
+    /// and the first degree are the straight line between them.
+    ///
+    /// # Errors
+    /// For fewer points than coefficients.
+    pub fn local_fit(&self, range: Range<usize>, degree: usize) -> Result<Local<'_>, CurveError> {
+        let x = self.x.get(range.clone()).unwrap_or_default();
+        let y = self.y.get(range.clone()).unwrap_or_default();
+        let too_few = |_| CurveError::TooFewPoints {
+            needed: degree + 1,
+            given: x.len(),
+        };
+        let design = Design::new(x, degree).map_err(too_few)?;
+        let polynomial = design.fit(y).map_err(too_few)?;
+        Ok(Local {
+            curve: self,
+            range,
+            polynomial,
+            origin: Origin::Fit(design),
+        })
+    }
+
+    /// The monotone cubic on the segment that holds x, or on the outermost one.
+    ///
+    /// # Errors
+    /// For fewer than two points.
+    pub fn local_cubic(&self, x0: f64) -> Result<Local<'_>, CurveError> {
+        self.needs(2)?;
+        let i = segment(&self.x, x0);
+        // Beyond its neighbours no point has a part in a segment.
+        let near = i.saturating_sub(1)..(i + 3).min(self.x.len());
+        let x = &self.x[near.clone()];
+        let (low, high) = (self.x[i], self.x[i + 1]);
+        let places = [0.0, 1.0 / 3.0, 2.0 / 3.0, 1.0].map(|share| low + share * (high - low));
+        let through = |y: &[f64; 4]| {
+            fit_polynomial(&places, y, 3).map_err(|_| CurveError::NotFinite { index: i })
+        };
+        let mut values = [0.0; 4];
+        let mut slopes = Vec::with_capacity(near.len());
+        for seeded in near.clone() {
+            let y: Vec<Dual> = near
+                .clone()
+                .map(|k| Dual {
+                    value: self.y[k],
+                    slope: f64::from(u8::from(k == seeded)),
+                })
+                .collect();
+            let cubic = MonotoneCubic::new(x, &y)?;
+            let at = places.map(|place| cubic.evaluate(place));
+            values = at.map(|y| y.value);
+            slopes.push(through(&at.map(|y| y.slope))?);
+        }
+        Ok(Local {
+            curve: self,
+            range: i..i + 2,
+            polynomial: through(&values)?,
+            origin: Origin::Cubic {
+                from: near.start,
+                slopes,
+            },
+        })
+    }
+
     fn needs(&self, needed: usize) -> Result<(), CurveError> {
         let given = self.x.len();
         if given < needed {
@@ -331,6 +408,137 @@ impl Curve {
 /// The left end of the segment that holds x, or of the outermost one. There are at least two points.
 fn segment(x: &[f64], x0: f64) -> usize {
     x.partition_point(|&x| x <= x0).clamp(1, x.len() - 1) - 1
+}
+
+/// A polynomial that stands for a stretch of a curve.
+#[derive(Clone, Debug)]
+pub struct Local<'a> {
+    curve: &'a Curve,
+    /// The points of the stretch.
+    range: Range<usize>,
+    polynomial: Polynomial<f64>,
+    origin: Origin,
+}
+
+/// Where a [`Local`] polynomial comes from: what its derivatives with respect to the points follow from.
+#[derive(Clone, Debug)]
+enum Origin {
+    /// Least squares on the points of the stretch.
+    Fit(Design),
+    /// The monotone cubic: its derivatives with respect to the points from this one on.
+    Cubic {
+        from: usize,
+        slopes: Vec<Polynomial<f64>>,
+    },
+}
+
+impl Local<'_> {
+    /// The value at `x0`.
+    #[must_use]
+    pub fn at(&self, x0: f64) -> Reading {
+        Reading {
+            value: self.polynomial.evaluate(x0),
+            weights: self.value_weights(x0),
+            slope: self.polynomial.derivative(x0),
+            slope_weights: self.slope_weights(x0),
+        }
+    }
+
+    /// Where the polynomial crosses zero between `low` and `high`: the place nearest to `near`.
+    #[must_use]
+    pub fn zero(&self, (low, high): (f64, f64), near: f64) -> Option<Reading> {
+        let x = self
+            .polynomial
+            .roots(low, high)
+            .into_iter()
+            .min_by(|a, b| (a - near).abs().total_cmp(&(b - near).abs()))?;
+        let slope = self.polynomial.derivative(x);
+        let bend = self.polynomial.differentiate().derivative(x);
+        let weights: Vec<_> = self
+            .value_weights(x)
+            .into_iter()
+            .map(|(point, weight)| (point, -weight / slope))
+            .collect();
+        // The slope is read where the crossing lies, which moves with the points.
+        let slope_weights = self
+            .slope_weights(x)
+            .into_iter()
+            .zip(&weights)
+            .map(|((point, weight), (_, moved))| (point, weight + bend * moved))
+            .collect();
+        Some(Reading {
+            value: x,
+            weights,
+            slope,
+            slope_weights,
+        })
+    }
+
+    /// The maximum of x·y inside the stretch, such as power from voltage and current. Its weights are by y.
+    #[must_use]
+    pub fn product_peak(&self) -> Option<Peak> {
+        let product = self.polynomial.times_x();
+        let last = self.range.end.checked_sub(1)?;
+        let (low, high) = (self.curve.x[self.range.start], self.curve.x[last]);
+        let x = product.interior_maximum(low, high)?;
+        let bend = product.differentiate().derivative(x);
+        let (values, slopes) = (self.value_weights(x), self.slope_weights(x));
+        let moved = values.iter().zip(&slopes);
+        Some(Peak {
+            x,
+            y: product.evaluate(x),
+            x_weights: moved
+                .map(|(&(point, value), &(_, slope))| (point, -(value + x * slope) / bend))
+                .collect(),
+            weights: values.iter().map(|&(point, w)| (point, w * x)).collect(),
+        })
+    }
+
+    /// The points of the stretch, in ascending order of x.
+    #[must_use]
+    pub fn range(&self) -> Range<usize> {
+        self.range.clone()
+    }
+
+    /// Points of the stretch less coefficients; none for a cubic, which goes through its points.
+    #[must_use]
+    pub fn degrees_of_freedom(&self) -> usize {
+        match &self.origin {
+            Origin::Fit(design) => design.degrees_of_freedom(),
+            Origin::Cubic { .. } => 0,
+        }
+    }
+
+    /// y less the polynomial, for each point of the stretch.
+    pub fn residuals(&self) -> impl Iterator<Item = f64> + '_ {
+        self.range
+            .clone()
+            .map(|k| self.curve.y[k] - self.polynomial.evaluate(self.curve.x[k]))
+    }
+
+    fn value_weights(&self, x0: f64) -> Vec<(usize, f64)> {
+        match &self.origin {
+            Origin::Fit(design) => self.named(self.range.start, design.value_weights(x0)),
+            Origin::Cubic { from, slopes } => {
+                self.named(*from, slopes.iter().map(|slope| slope.evaluate(x0)))
+            }
+        }
+    }
+
+    fn slope_weights(&self, x0: f64) -> Vec<(usize, f64)> {
+        match &self.origin {
+            Origin::Fit(design) => self.named(self.range.start, design.slope_weights(x0)),
+            Origin::Cubic { from, slopes } => {
+                self.named(*from, slopes.iter().map(|slope| slope.derivative(x0)))
+            }
+        }
+    }
+
+    /// Weights with the places of their points as given.
+    fn named(&self, from: usize, weights: impl IntoIterator<Item = f64>) -> Vec<(usize, f64)> {
+        let names = self.curve.order.iter().skip(from).copied();
+        names.zip(weights).collect()
+    }
 }
 
 /// A cubic through every point with continuous slope that rises and falls only where the points do. Generic in

@@ -89,6 +89,22 @@ impl<S: Scalar> Polynomial<S> {
         self.differentiate().evaluate(x)
     }
 
+    /// This polynomial times x, one degree higher: power over voltage from current over voltage.
+    #[must_use]
+    pub fn times_x(&self) -> Polynomial<S> {
+        let lower = self.coefficients.iter().map(|c| *c * self.centre);
+        let higher = self.coefficients.iter().map(|c| *c * self.scale);
+        let nothing = S::constant(0.0);
+        Polynomial {
+            coefficients: lower
+                .chain([nothing])
+                .zip([nothing].into_iter().chain(higher))
+                .map(|(a, b)| a + b)
+                .collect(),
+            ..*self
+        }
+    }
+
     /// Coefficients of ascending powers of x itself. Fewer digits survive in them than in
     /// [`Polynomial::evaluate`].
     #[must_use]
@@ -140,7 +156,7 @@ impl<S: Scalar> Polynomial<S> {
 impl Polynomial<f64> {
     /// All x between `low` and `high` where the polynomial changes sign, ascending. Between two neighbouring
     /// turning points it is monotone, so each piece holds one root at most.
-    fn roots(&self, low: f64, high: f64) -> Vec<f64> {
+    pub(super) fn roots(&self, low: f64, high: f64) -> Vec<f64> {
         if self.coefficients.len() < 2 {
             return Vec::new();
         }
@@ -267,6 +283,11 @@ impl Design {
             scale: self.scale,
             coefficients,
         })
+    }
+
+    /// Points less coefficients.
+    pub(super) fn degrees_of_freedom(&self) -> usize {
+        self.points - self.terms
     }
 
     /// How much each y counts in the fitted value at x: the value is the sum of weight times y.

@@ -113,6 +113,12 @@ pub enum Kind {
     SignalPerMassConcentration,
     /// Change of velocity across a flow, over the distance across it.
     ShearRate,
+    /// Temperature coefficient of a voltage.
+    VoltagePerKelvin,
+    /// Temperature coefficient of a current.
+    CurrentPerKelvin,
+    /// Temperature coefficient of a resistance.
+    ResistancePerKelvin,
 }
 
 impl Kind {
@@ -170,6 +176,9 @@ impl Kind {
         Kind::SignalPerAmountConcentration,
         Kind::SignalPerMassConcentration,
         Kind::ShearRate,
+        Kind::VoltagePerKelvin,
+        Kind::CurrentPerKelvin,
+        Kind::ResistancePerKelvin,
     ];
 
     /// Identifier, name in running text, and exponents of length, mass, time, current, temperature, amount.
@@ -228,6 +237,9 @@ impl Kind {
             Kind::SignalPerAmountConcentration => ("signal_per_amount_concentration", "signal per amount concentration", [3, 0, 0, 0, 0, -1]),
             Kind::SignalPerMassConcentration => ("signal_per_mass_concentration", "signal per mass concentration", [3, -1, 0, 0, 0, 0]),
             Kind::ShearRate             => ("shear_rate", "shear rate", [0, 0, -1, 0, 0, 0]),
+            Kind::VoltagePerKelvin      => ("voltage_per_kelvin", "voltage per kelvin", [2, 1, -3, -1, -1, 0]),
+            Kind::CurrentPerKelvin      => ("current_per_kelvin", "current per kelvin", [0, 0, 0, 1, -1, 0]),
+            Kind::ResistancePerKelvin   => ("resistance_per_kelvin", "resistance per kelvin", [2, 1, -3, -2, -1, 0]),
         }
     }
 
@@ -270,7 +282,10 @@ impl Kind {
             | Kind::Ph
             | Kind::Angle
             | Kind::SignalPerAmountConcentration
-            | Kind::SignalPerMassConcentration => (f64::NEG_INFINITY, f64::INFINITY),
+            | Kind::SignalPerMassConcentration
+            | Kind::VoltagePerKelvin
+            | Kind::CurrentPerKelvin
+            | Kind::ResistancePerKelvin => (f64::NEG_INFINITY, f64::INFINITY),
             _ => (0.0, f64::INFINITY),
         }
     }
@@ -298,7 +313,7 @@ mod tests {
             assert_eq!(*kind as usize, position, "{kind:?}");
         }
         // The last variant of the enum; a kind added after it fails here until ALL has it.
-        assert_eq!(Kind::ShearRate as usize + 1, Kind::ALL.len());
+        assert_eq!(Kind::ResistancePerKelvin as usize + 1, Kind::ALL.len());
     }
 
     #[test]

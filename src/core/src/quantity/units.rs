@@ -447,6 +447,16 @@ pub static UNITS: &[Unit] = &[
     row(SignalPerMassConcentration, "L/mg", "L/mg", 1e3, 1.0, &["l/mg", "L mg-1", "mL/ug"]),
 
     row(ShearRate, "s-1", "s⁻¹", 1.0, 1.0, &["1/s", "/s"]),
+
+    row(VoltagePerKelvin, "V/K", "V/K", 1.0, 1.0, &["V/°C", "V K-1"]),
+    row(VoltagePerKelvin, "mV/K", "mV/K", 1.0, 1e3, &["mV/°C", "mV K-1"]),
+
+    row(CurrentPerKelvin, "A/K", "A/K", 1.0, 1.0, &["A/°C", "A K-1"]),
+    row(CurrentPerKelvin, "mA/K", "mA/K", 1.0, 1e3, &["mA/°C", "mA K-1"]),
+    row(CurrentPerKelvin, "uA/K", "µA/K", 1.0, 1e6, &["uA/°C", "uA K-1"]),
+
+    row(ResistancePerKelvin, "Ohm/K", "Ω/K", 1.0, 1.0, &["ohm/K", "ohm/°C"]),
+    row(ResistancePerKelvin, "mOhm/K", "mΩ/K", 1.0, 1e3, &["mohm/K", "mohm/°C"]),
 ];
 
 /// The first coherent unit of each kind, by position in [`Kind::ALL`]. A kind without one does not compile.
