@@ -34,6 +34,7 @@
 
 use std::sync::Arc;
 
+use super::merit::{CURRENT, DENSITY, SECOND_COLUMN, VOLTAGE};
 use super::sweep::{Columns, Sweep, first, last, photocurrent_is_negative, short_circuit};
 use super::*;
 use crate::chemistry::constants::{BOLTZMANN, ELEMENTARY_CHARGE};
@@ -45,14 +46,6 @@ use crate::problem::{Check, Problem, Source, computed, derived, memory, practice
 use crate::quantity::{Kind, value_text};
 use crate::scalar::{Dual, Scalar, sum};
 
-static SECOND_COLUMN: Field = choice(
-    "second_column",
-    "The second column is",
-    &[
-        option("current", "current"),
-        option("density", "current density"),
-    ],
-);
 static LIGHT: Field = choice(
     "light",
     "The cell was",
@@ -69,15 +62,6 @@ static DENSITY_POINTS: Field = curve(
 )
 .help("One sweep, one point a line: voltage, then current density of either sign.")
 .measured();
-static VOLTAGE: Field = quantity("voltage", "Voltage", Kind::Voltage)
-    .symbol("V")
-    .units(&["V", "mV"]);
-static CURRENT: Field = quantity("current", "Current", Kind::Current)
-    .symbol("I")
-    .units(&["mA", "A", "uA", "nA"]);
-static DENSITY: Field = quantity("density", "Current density", Kind::CurrentDensity)
-    .symbol("J")
-    .units(&["mA/cm2", "A/m2", "uA/cm2", "nA/cm2"]);
 static TEMPERATURE: Field = quantity("temperature", "Temperature of the cell", Kind::Temperature)
     .symbol("T")
     .help("Of the cell itself: a cell under a lamp is warmer than the air.")
@@ -409,7 +393,7 @@ pub(super) static CALCULATOR: Calculator = Calculator {
         derived("Least squares: covariance from the derivatives at the optimum and the scatter of the points"),
         memory("B. Efron and R. J. Tibshirani, An Introduction to the Bootstrap, 1993: residuals drawn again"),
     ],
-    hazards: &[],
+    hazards: &[hazards::LAMP, hazards::LEAKING_CELL],
     formula: both::<SingleDiodeFit>(),
 };
 
