@@ -571,7 +571,7 @@ fn temperature_comes_in_after_the_fit() {
     };
     let n = number(ready(&exact), "ideality");
     let from_points = uncertainty(&exact, "ideality");
-    let expected = (from_points.powi(2) + (0.01 * n).powi(2)).sqrt();
+    let expected = squares([from_points, 0.01 * n].into_iter()).sqrt();
     close("u(n)", uncertainty(&unsure, "ideality"), expected, 1e-12);
     for output in ["series_resistance", "fill_factor"] {
         assert_eq!(uncertainty(&exact, output), uncertainty(&unsure, output));

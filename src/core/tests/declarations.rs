@@ -281,6 +281,7 @@ const MEASURED: &[(&str, &[&str])] = &[
             "film_mass",
         ],
     ),
+    ("diode_fit", &["points", "density_points", "temperature"]),
     ("efficiency", &["points", "density_points", "temperature"]),
     (
         "sweep_pair",

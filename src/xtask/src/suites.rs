@@ -94,6 +94,8 @@ pub fn bench() -> Result<()> {
         "--profile",
         "native",
         "--bench",
+        "diode_fit",
+        "--bench",
         "evaluate",
         "--bench",
         "monte_carlo",

@@ -34,7 +34,8 @@
 
 use std::sync::Arc;
 
-use super::sweep::{Columns, Sweep, last, photocurrent_is_negative, short_circuit};
+use super::merit::{CURRENT, DENSITY, SECOND_COLUMN, VOLTAGE};
+use super::sweep::{Columns, Sweep, first, last, photocurrent_is_negative, short_circuit};
 use super::*;
 use crate::chemistry::constants::{BOLTZMANN, ELEMENTARY_CHARGE};
 use crate::numerics::diode_fit::{DiodeFit, Light, Objective, PARAMETERS, fit_diode};
@@ -45,14 +46,6 @@ use crate::problem::{Check, Problem, Source, computed, derived, memory, practice
 use crate::quantity::{Kind, value_text};
 use crate::scalar::{Dual, Scalar, sum};
 
-static SECOND_COLUMN: Field = choice(
-    "second_column",
-    "The second column is",
-    &[
-        option("current", "current"),
-        option("density", "current density"),
-    ],
-);
 static LIGHT: Field = choice(
     "light",
     "The cell was",
@@ -69,15 +62,6 @@ static DENSITY_POINTS: Field = curve(
 )
 .help("One sweep, one point a line: voltage, then current density of either sign.")
 .measured();
-static VOLTAGE: Field = quantity("voltage", "Voltage", Kind::Voltage)
-    .symbol("V")
-    .units(&["V", "mV"]);
-static CURRENT: Field = quantity("current", "Current", Kind::Current)
-    .symbol("I")
-    .units(&["mA", "A", "uA", "nA"]);
-static DENSITY: Field = quantity("density", "Current density", Kind::CurrentDensity)
-    .symbol("J")
-    .units(&["mA/cm2", "A/m2", "uA/cm2", "nA/cm2"]);
 static TEMPERATURE: Field = quantity("temperature", "Temperature of the cell", Kind::Temperature)
     .symbol("T")
     .help("Of the cell itself: a cell under a lamp is warmer than the air.")
@@ -411,7 +395,7 @@ pub(super) static CALCULATOR: Calculator = Calculator {
         derived("Least squares: covariance from the derivatives at the optimum and the scatter of the points"),
         memory("B. Efron and R. J. Tibshirani, An Introduction to the Bootstrap, 1993: residuals drawn again"),
     ],
-    hazards: &[],
+    hazards: &[hazards::LAMP, hazards::LEAKING_CELL],
     formula: both::<SingleDiodeFit>(),
 };
 
@@ -766,6 +750,9 @@ impl Fitted {
         };
         let sign = if turned { -1.0 } else { 1.0 };
         let current: Vec<f64> = sweep.curve.y().iter().map(|i| sign * i).collect();
+        if lit {
+            not_reversed(&sweep, &current, columns)?;
+        }
         let light = if lit { Light::On } else { Light::Off };
         let objective = match given.choice(&OBJECTIVE) {
             "implicit" => Objective::Implicit,
@@ -836,7 +823,7 @@ impl Fitted {
             x: x.to_vec(),
             y: self.current.clone(),
         };
-        let (from, to) = (sweep::first(&self.sweep.curve), last(&self.sweep.curve));
+        let (from, to) = (first(&self.sweep.curve), last(&self.sweep.curve));
         let steps = (0..=DRAWN).map(|k| from + (to - from) * f64::from(k) / f64::from(DRAWN));
         let line = Points {
             y: steps
@@ -933,6 +920,24 @@ fn forward_is_positive(sweep: &Sweep, columns: Columns) -> Result<bool, Problem>
             VOLTAGE.say(highest)
         ),
         "Paste a dark curve that goes on to voltages at which the diode conducts; reverse the sign of the voltages if the leads were swapped.",
+    ))
+}
+
+/// An illuminated cell does not conduct forward at the lowest voltage.
+fn not_reversed(sweep: &Sweep, current: &[f64], columns: Columns) -> Result<(), Problem> {
+    let at_lowest = current.first().copied().unwrap_or_default();
+    if at_lowest >= 0.0 {
+        return Ok(());
+    }
+    Err(Problem::at(
+        columns.field,
+        "voltage_reversed",
+        format!(
+            "At the lowest voltage, {}, the current is opposite to the photocurrent: the voltage has the opposite sign of \
+             an illuminated cell's.",
+            VOLTAGE.say(first(&sweep.curve))
+        ),
+        "Reverse the sign of the voltages, or swap the leads.",
     ))
 }
 

@@ -546,19 +546,19 @@ fn not_negative(normal: &[[f64; 3]; 3], right: &[f64; 3]) -> Option<[f64; 3]> {
 /// Solves for the unknowns used, by elimination; the others are zero.
 fn solve(normal: &[[f64; 3]; 3], right: &[f64; 3], used: [bool; 3]) -> [f64; 3] {
     let (mut a, mut x) = (*normal, *right);
-    for k in 0..3 {
-        if !used[k] {
-            for other in 0..3 {
-                (a[k][other], a[other][k]) = (0.0, 0.0);
-            }
+    for (k, used) in used.into_iter().enumerate() {
+        if !used {
+            a[k] = [0.0; 3];
+            a.iter_mut().for_each(|row| row[k] = 0.0);
             (a[k][k], x[k]) = (1.0, 0.0);
         }
     }
     for k in 0..3 {
+        let pivot = a[k];
         for row in k + 1..3 {
-            let share = a[row][k] / a[k][k];
-            for column in k..3 {
-                a[row][column] -= share * a[k][column];
+            let share = a[row][k] / pivot[k];
+            for (cell, above) in a[row].iter_mut().zip(pivot) {
+                *cell -= share * above;
             }
             x[row] -= share * x[k];
         }

@@ -433,21 +433,22 @@ impl Tangent {
     /// variance · (RᵀR)⁻¹ = variance · R⁻¹ R⁻ᵀ.
     fn covariance(&self, variance: f64, parameters: usize) -> Vec<Vec<f64>> {
         let count = self.free.len();
-        // Row by row, on and above the diagonal.
-        let mut inverse = vec![vec![0.0; count]; count];
+        // Column by column.
+        let mut inverse: Vec<Vec<f64>> = Vec::with_capacity(count);
         for column in 0..count {
-            inverse[column][column] = 1.0 / self.r(column, column);
+            let mut x = vec![0.0; count];
+            x[column] = 1.0 / self.r(column, column);
             for row in (0..column).rev() {
-                let known: f64 = (row + 1..=column)
-                    .map(|k| self.r(row, k) * inverse[k][column])
-                    .sum();
-                inverse[row][column] = -known / self.r(row, row);
+                let known: f64 = (row + 1..=column).map(|k| self.r(row, k) * x[k]).sum();
+                x[row] = -known / self.r(row, row);
             }
+            inverse.push(x);
         }
         let mut covariance = vec![vec![0.0; parameters]; parameters];
         for (a, &row) in self.free.iter().enumerate() {
             for (b, &column) in self.free.iter().enumerate() {
-                covariance[row][column] = variance * dot(&inverse[a], &inverse[b]);
+                let product: f64 = inverse.iter().map(|x| x[a] * x[b]).sum();
+                covariance[row][column] = variance * product;
             }
         }
         covariance
