@@ -441,10 +441,12 @@ impl<'a> Lines<'a> {
 
     /// Where the polynomial at the open circuit crosses zero: close to where the straight line does.
     fn open_circuit(&self, axes: &str, local: &Local<'_>) -> Result<Reading, CurveError> {
+        // The stretch, and what it is extrapolated by.
         let [(left, _), (right, _)] = self.open.weights;
         let x = self.curve.x();
         let reach = 2.0 * (x[right] - x[left]);
-        let near = (x[left] - reach, x[right] + reach);
+        let Range { start, end } = local.range();
+        let near = (x[start] - reach, x[end - 1] + reach);
         let reading = local
             .zero(near, self.open.x)
             .filter(|reading| reading.value > 0.0)
