@@ -180,13 +180,6 @@ static POWER_CURVE: Field = curve(
 .drawn(Drawn::RightLine);
 static MEASURED: Field =
     curve("measured_points", "Measured points", &VOLTAGE, &DENSITY).drawn(Drawn::MarksOver);
-static RECTANGLE: Field = curve(
-    "rectangle",
-    "Rectangle of the maximum power",
-    &VOLTAGE,
-    &DENSITY,
-)
-.drawn(Drawn::LineOver);
 
 /// What each way of finding the maximum power gives.
 const MAXIMUM: &[&Field] = &[&MAXIMUM_POWER, &MAXIMUM_POWER_VOLTAGE];
@@ -243,7 +236,6 @@ pub(super) static CALCULATOR: Calculator = Calculator {
         show(&CURVE),
         show(&POWER_CURVE),
         show(&MEASURED),
-        show(&RECTANGLE),
     ],
     working: &[
         method("Current: current density times the area it was divided by.")
@@ -323,9 +315,9 @@ pub(super) static CALCULATOR: Calculator = Calculator {
         ),
         method(
             "The curves are drawn through the points, currents divided by the illuminated area, and times voltage for \
-             the power. The rectangle reaches from the axes to the maximum power point.",
+             the power.",
         )
-        .gives(&[&CURVE, &POWER_CURVE, &MEASURED, &RECTANGLE]),
+        .gives(&[&CURVE, &POWER_CURVE, &MEASURED]),
     ],
     sources: &[
         memory("IEC 60904-1: measurement of current–voltage characteristics"),
@@ -643,13 +635,6 @@ impl Formula for Efficiency {
             found.set_curve(&MEASURED, drawn.clone());
             found.set_curve(&CURVE, drawn);
             found.set_curve(&POWER_CURVE, power);
-            let at = merit.at.value();
-            let density = (merit.power / merit.at / area).value();
-            let rectangle = Points {
-                x: vec![0.0, at, at],
-                y: vec![density, density, 0.0],
-            };
-            found.set_curve(&RECTANGLE, rectangle);
         }
         Ok(found)
     }
