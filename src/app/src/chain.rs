@@ -24,6 +24,86 @@ pub(crate) fn started(calculator: &'static Calculator, id: impl Into<String>) ->
     card
 }
 
+/// What a card that gathers takes from the cards that are there: its entry, and the calculator and number that fill it.
+const GATHERED: &[(&str, &str, &str, &str)] = &[
+    ("reporting_checklist", "area", "efficiency", "area"),
+    (
+        "reporting_checklist",
+        "film_area",
+        "efficiency",
+        "film_area",
+    ),
+    (
+        "reporting_checklist",
+        "irradiance",
+        "irradiance",
+        "irradiance",
+    ),
+    (
+        "reporting_checklist",
+        "irradiance",
+        "efficiency",
+        "irradiance",
+    ),
+    (
+        "reporting_checklist",
+        "mismatch",
+        "spectral_mismatch",
+        "mismatch",
+    ),
+    ("reporting_checklist", "mismatch", "irradiance", "mismatch"),
+    (
+        "reporting_checklist",
+        "temperature",
+        "diode_fit",
+        "temperature",
+    ),
+    (
+        "reporting_checklist",
+        "temperature",
+        "efficiency",
+        "temperature",
+    ),
+    (
+        "reporting_checklist",
+        "sweep_rate",
+        "efficiency",
+        "sweep_rate",
+    ),
+];
+
+/// Links the empty entries of a new card to what the run sheet already holds.
+pub(crate) fn gather(card: &mut Card, sheet: &Sheet) {
+    for (calculator, entry, source, number) in GATHERED {
+        let empty = match card.inputs.get(*entry) {
+            Some(Input::Typed(typed)) => typed.text.trim().is_empty(),
+            Some(Input::Link(_)) => false,
+            _ => true,
+        };
+        if card.calculator != *calculator || !empty {
+            continue;
+        }
+        let holds = |card: &&Card| {
+            let is_result = card
+                .declaration()
+                .is_some_and(|known| known.output(number).is_some());
+            let entered = match card.inputs.get(*number) {
+                Some(Input::Typed(typed)) => !typed.text.trim().is_empty(),
+                Some(Input::Link(_)) => true,
+                _ => false,
+            };
+            card.calculator == *source && (is_result || entered)
+        };
+        if let Some(found) = sheet.cards.iter().find(holds) {
+            let address = Address {
+                card: found.id.clone(),
+                output: (*number).into(),
+            };
+            card.inputs.insert((*entry).into(), Input::Link(address));
+        }
+    }
+}
+
 /// The steps of the work, by calculator.
 const STEPS: &[&str] = &[
     "solution",

@@ -10,7 +10,7 @@ use glasswick_core::uncertainty::Meaning;
 use glasswick_record::{About, Display, Document, Trial};
 use yew::Reducible;
 
-use crate::chain::started;
+use crate::chain::{gather, started};
 use crate::picked::without_pick;
 use crate::stated::Detail;
 
@@ -236,7 +236,9 @@ impl State {
             Action::About(about) => self.document().about = *about,
             Action::Add(calculator) => {
                 let id = self.document.sheet.free_id(calculator.id);
-                self.cards().push(started(calculator, id));
+                let mut card = started(calculator, id);
+                gather(&mut card, &self.document.sheet);
+                self.cards().push(card);
             }
             Action::Another(id) => {
                 let sheet = &self.document.sheet;
@@ -520,6 +522,31 @@ mod tests {
             named(&format!("{id}-2"), "b"),
             named(&format!("{id}-3"), "c"),
         ]
+    }
+
+    #[test]
+    fn a_checklist_takes_what_the_run_sheet_holds() {
+        let area = Action::Edit {
+            card: "efficiency".into(),
+            edit: Edit::Entry {
+                path: "area".into(),
+                change: Change::Number("0.25".into()),
+            },
+        };
+        let state = after([
+            Action::Add(find("efficiency").unwrap()),
+            area,
+            Action::Add(find("irradiance").unwrap()),
+            Action::Add(find("reporting_checklist").unwrap()),
+        ]);
+        let list = &state.document.sheet.cards[2].inputs;
+        let link = |entry: &str| match list.get(entry) {
+            Some(Input::Link(address)) => address.to_string(),
+            _ => String::new(),
+        };
+        assert_eq!(link("area"), "efficiency.area");
+        assert_eq!(link("irradiance"), "irradiance.irradiance");
+        assert_eq!(link("film_area"), "", "it is not entered there");
     }
 
     #[test]
