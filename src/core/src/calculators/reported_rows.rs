@@ -278,14 +278,28 @@ struct ReportedRows;
 
 impl Formula for ReportedRows {
     fn compute<S: Scalar>(given: &Given<'_, S>) -> Result<Found<S>, Problem> {
+        // The verdicts on the numbers as entered, whatever is drawn round them.
+        let verdicts = given.once(|| {
+            let rows = given.rows(&ROWS);
+            Ok(rows
+                .map(|(_, row)| Ends::of(&row, given[&IRRADIANCE]).verdict())
+                .collect::<Vec<_>>())
+        })?;
         let rows: Vec<FoundRow<S>> = given
             .rows(&ROWS)
-            .map(|(id, row)| checked(id, &row, given[&IRRADIANCE]))
+            .zip(verdicts.iter())
+            .map(|((id, row), verdict)| FoundRow {
+                id: id.into(),
+                cells: Ends::of(&row, given[&IRRADIANCE]).cells(*verdict),
+            })
             .collect();
-        let (off, fit): (Vec<_>, Vec<_>) = rows.iter().partition(|row| is_off(row));
+        let consistent = verdicts
+            .iter()
+            .filter(|verdict| **verdict == Verdict::Fits)
+            .count();
         let mut found = Found::new();
-        found.set(&INCONSISTENT, S::constant(off.len() as f64));
-        found.set(&CONSISTENT, S::constant(fit.len() as f64));
+        found.set(&INCONSISTENT, S::constant((rows.len() - consistent) as f64));
+        found.set(&CONSISTENT, S::constant(consistent as f64));
         found.set_rows(&CHECKED, rows);
         Ok(found)
     }
@@ -314,32 +328,66 @@ impl Formula for ReportedRows {
     }
 }
 
-/// What a row comes to.
-fn checked<S: Scalar>(id: &str, row: &Given<'_, S>, irradiance: S) -> FoundRow<S> {
-    let irradiance = row.get(&ROW_IRRADIANCE).unwrap_or(irradiance);
-    // The product of the numbers as printed, or of their lower or upper ends.
-    let power = |ends: f64| {
-        let at = |field| row[field] + row.rounding(field) * ends;
-        at(&DENSITY) * at(&VOLTAGE) * at(&FILL_FACTOR)
-    };
-    let (product, lowest, highest) = (power(0.0), power(-1.0), power(1.0));
-    let reported = row[&EFFICIENCY];
-    let half = row.rounding(&EFFICIENCY);
-    let nothing = S::constant(0.0);
-    let above = (reported - half - highest / irradiance).max(nothing);
-    let below = (reported + half - lowest / irradiance).min(nothing);
-    let cells = vec![
-        (&PRODUCT, product / irradiance),
-        (&LOWEST, lowest / irradiance),
-        (&HIGHEST, highest / irradiance),
-        (&BEYOND, above + below),
-        (&NEEDED, product / reported),
-        (&NEEDED_LOWEST, lowest / (reported + half)),
-        (&NEEDED_HIGHEST, highest / (reported - half)),
-    ];
-    FoundRow {
-        id: id.into(),
-        cells,
+/// Where the reported efficiency stands against the product, within the rounding of all numbers.
+#[derive(Clone, Copy, PartialEq)]
+enum Verdict {
+    Fits,
+    Above,
+    Below,
+}
+
+/// Lower end, number as printed, and upper end, of one row.
+struct Ends<S> {
+    /// Jsc·Voc·FF.
+    power: [S; 3],
+    reported: [S; 3],
+    irradiance: S,
+}
+
+impl<S: Scalar> Ends<S> {
+    fn of(row: &Given<'_, S>, irradiance: S) -> Self {
+        let at = |field, end: f64| row[field] + row.rounding(field) * end;
+        let power = |end| at(&DENSITY, end) * at(&VOLTAGE, end) * at(&FILL_FACTOR, end);
+        Ends {
+            power: [-1.0, 0.0, 1.0].map(power),
+            reported: [-1.0, 0.0, 1.0].map(|end| at(&EFFICIENCY, end)),
+            irradiance: row.get(&ROW_IRRADIANCE).unwrap_or(irradiance),
+        }
+    }
+
+    fn product(&self) -> [S; 3] {
+        self.power.map(|power| power / self.irradiance)
+    }
+
+    fn verdict(&self) -> Verdict {
+        let [lowest, _, highest] = self.product();
+        let [from, _, to] = self.reported;
+        if from.value() > highest.value() {
+            Verdict::Above
+        } else if to.value() < lowest.value() {
+            Verdict::Below
+        } else {
+            Verdict::Fits
+        }
+    }
+
+    fn cells(&self, verdict: Verdict) -> Vec<(&'static Field, S)> {
+        let [lowest, product, highest] = self.product();
+        let [from, reported, to] = self.reported;
+        let beyond = match verdict {
+            Verdict::Fits => S::constant(0.0),
+            Verdict::Above => from - highest,
+            Verdict::Below => to - lowest,
+        };
+        vec![
+            (&PRODUCT, product),
+            (&LOWEST, lowest),
+            (&HIGHEST, highest),
+            (&BEYOND, beyond),
+            (&NEEDED, self.power[1] / reported),
+            (&NEEDED_LOWEST, self.power[0] / to),
+            (&NEEDED_HIGHEST, self.power[2] / from),
+        ]
     }
 }
 
