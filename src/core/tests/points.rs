@@ -4,7 +4,6 @@
 #![expect(
     clippy::unwrap_used,
     clippy::expect_used,
-    clippy::panic,
     reason = "a test may stop where it fails"
 )]
 

@@ -351,7 +351,8 @@ impl<'a> Table<'a> {
             self.form.split(self.lines[place], &mut cells);
             let joins = matches!(self.sorts[place + 1], Sort::Broken | Sort::Row);
             let missing = cells.iter().any(|cell| is_missing(cell));
-            if !missing && !(joins && cells.len() == first.width) {
+            let of_table = joins && cells.len() == first.width;
+            if !of_table && !missing {
                 self.sorts[place] = Sort::Words;
             }
         }
