@@ -4,7 +4,6 @@
 #![expect(
     clippy::unwrap_used,
     clippy::expect_used,
-    clippy::panic,
     reason = "a test may stop where it fails"
 )]
 
@@ -365,7 +364,7 @@ fn sweep() -> impl Strategy<Value = Vec<(i32, i32)>> {
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig::with_cases(600))]
+    #![proptest_config(ProptestConfig { cases: 600, failure_persistence: None, ..ProptestConfig::default() })]
 
     #[test]
     fn any_characters_are_survived(text in any::<String>(), field in field(), corrections in corrections()) {

@@ -166,8 +166,11 @@ fn cells(table: &Table<'_>, place: usize, width: usize, wanted: &Wanted) -> Opti
                 found.iter().map(|cell| (*cell).to_owned()).collect()
             };
             let cells = fitted(cells, width);
-            let Some(cells) = cells.filter(|cells| cells.iter().any(|cell| has_letter(cell)))
-            else {
+            let words = |cells: &Vec<String>| {
+                cells.iter().any(|cell| has_letter(cell))
+                    && cells.iter().all(|cell| table.form.number(cell).is_none())
+            };
+            let Some(cells) = cells.filter(words) else {
                 continue;
             };
             // Two words above two columns are not yet their heads, and a remark may hold a comma.
@@ -205,7 +208,7 @@ fn says_something(cells: &[String], wanted: &Wanted) -> bool {
 
 /// Cells between spaces. Where two spaces or a tab separate some, single ones belong to the words; else what is in
 /// brackets or behind a slash stays together with the word before it.
-fn spaced(text: &str) -> Vec<String> {
+pub(super) fn spaced(text: &str) -> Vec<String> {
     let wide: Vec<String> = text
         .split('\t')
         .flat_map(|part| part.split("  "))

@@ -4,20 +4,23 @@
 //! says what it understood ([`Understood`]), line for line, or asks: what could be meant in two ways is a
 //! [`PointsProblem`] with the answers to choose from. Lines that cannot be read are listed, and reading goes on.
 //!
-//! In reading order: `cells` (delimiter, decimal mark, numbers), `rows` (lines into blocks of a table), `title` (quantity
-//! and unit from the head of a column), `choose` (which columns and which sweep), `sweeps`.
+//! In reading order: `cells` (delimiter, decimal mark, numbers), `rows` (lines into blocks of a table), `head` and `title`
+//! (the heads of the columns, and quantity and unit from one of them), `columns` (which could be meant), `sweeps`, `choose`
+//! (what is taken) and `questions`.
 
 mod cells;
 mod choose;
+mod columns;
 mod head;
 mod problem;
+mod questions;
 mod rows;
 mod sweeps;
 mod title;
 
 pub use problem::{Candidate, PointsProblem};
 
-pub(crate) use choose::OTHER_KIND;
+pub(crate) use questions::OTHER_KIND;
 
 use crate::quantity::{Kind, Unit};
 

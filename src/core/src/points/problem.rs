@@ -16,7 +16,7 @@ pub struct PointsProblem {
     /// The answers to choose from; empty where the text itself must be changed.
     pub candidates: Vec<Candidate>,
     /// The layout, as far as it is known.
-    pub layout: Option<Layout>,
+    pub layout: Option<Box<Layout>>,
 }
 
 /// One answer: what the button says, and what is then to be kept with the text.
@@ -41,6 +41,13 @@ impl PointsProblem {
             hint: hint.into(),
             candidates: Vec::new(),
             layout: None,
+        }
+    }
+
+    pub(super) fn seen(self, layout: Option<&Layout>) -> Self {
+        PointsProblem {
+            layout: layout.cloned().map(Box::new),
+            ..self
         }
     }
 

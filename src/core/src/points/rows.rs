@@ -4,7 +4,7 @@ use core::ops::Range;
 
 use super::cells::{self, Form};
 use super::problem::PointsProblem;
-use super::{Corrections, Delimiter, title};
+use super::{Corrections, Delimiter, head, title};
 
 /// What a line is.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -327,11 +327,17 @@ impl<'a> Table<'a> {
         }
     }
 
-    /// Whether a line has as many cells as a row, all of words.
+    /// Whether the cells of a line may head columns: no more of them than a row has, all of words.
     fn may_head(&self, line: usize, width: usize) -> bool {
+        let line = uncommented(self.lines[line]);
+        if self.form.delimiter == Delimiter::Space {
+            return head::spaced(line).len() == width;
+        }
         let mut cells = Vec::new();
-        self.form.split(uncommented(self.lines[line]), &mut cells);
-        cells.len() == width && cells.iter().all(|cell| self.form.number(cell).is_none())
+        self.form.split(line, &mut cells);
+        let filled = cells.iter().rposition(|cell| !cell.is_empty());
+        let numbers = cells.iter().any(|cell| self.form.number(cell).is_some());
+        filled.is_some_and(|last| last < width) && cells.len() > 1 && !numbers
     }
 
     /// The row on a line.
@@ -351,7 +357,8 @@ impl<'a> Table<'a> {
             self.form.split(self.lines[place], &mut cells);
             let joins = matches!(self.sorts[place + 1], Sort::Broken | Sort::Row);
             let missing = cells.iter().any(|cell| is_missing(cell));
-            if !missing && !(joins && cells.len() == first.width) {
+            let of_table = joins && cells.len() == first.width;
+            if !of_table && !missing {
                 self.sorts[place] = Sort::Words;
             }
         }
