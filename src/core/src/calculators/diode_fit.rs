@@ -1225,8 +1225,8 @@ impl Fitted {
             Check::warning(
                 "no_point_beyond_open",
                 format!(
-                    "The points end at {}, before the open-circuit voltage of the fitted curve, {}: series resistance and \
-                     ideality factor rest on the bend alone.",
+                    "The points end at {}, before the open-circuit voltage of the fitted curve, {}: what lies beyond them is \
+                     extrapolated, and series resistance and ideality factor rest on the bend alone.",
                     VOLTAGE.say(highest),
                     VOLTAGE.say(open)
                 ),
