@@ -214,6 +214,8 @@ pub struct Known {
     pub uncertainty: f64,
     /// The degrees of freedom behind it.
     pub degrees_of_freedom: f64,
+    /// One step of the last digit typed, in SI; zero where it was not typed, or put together from several numbers.
+    pub last_digit: f64,
 }
 
 impl Known {
@@ -221,6 +223,7 @@ impl Known {
     pub(crate) const EXACTLY: Known = Known {
         uncertainty: 0.0,
         degrees_of_freedom: f64::INFINITY,
+        last_digit: 0.0,
     };
 }
 
@@ -334,13 +337,20 @@ impl<'a, S: Scalar> Given<'a, S> {
         self.known(field).uncertainty
     }
 
-    /// How well the number is known in a field declared with [`Field::weighing`].
+    /// How well the number is known; for a link only in a field declared with [`Field::weighing`].
     #[must_use]
     pub fn known(&self, field: &Field) -> Known {
         match self.shape.find(field) {
             Some(Entered::Number { known, .. }) => *known,
             _ => Known::EXACTLY,
         }
+    }
+
+    /// Half a step of the last digit typed: how far rounding may have moved a number that was copied from print. Zero for
+    /// a link.
+    #[must_use]
+    pub fn rounding(&self, field: &Field) -> f64 {
+        self.known(field).last_digit / 2.0
     }
 
     /// The chosen option's identifier.

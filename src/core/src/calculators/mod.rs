@@ -27,6 +27,7 @@ mod jetting;
 mod layer;
 mod light_harvesting;
 mod light_scattering;
+mod loss_analysis;
 mod meniscus;
 mod merit;
 mod nozzle;
@@ -35,7 +36,10 @@ mod particles;
 mod powder;
 mod powder_acid;
 mod reference_coating;
+mod reported_rows;
+mod series_resistance;
 mod settling;
+mod shortfall;
 mod soaking_log;
 mod solids_residue;
 mod solution;
@@ -103,6 +107,10 @@ pub static ALL: &[&Calculator] = &[
     &sweep_pair::CALCULATOR,
     &translation::CALCULATOR,
     &diode_fit::CALCULATOR,
+    &loss_analysis::CALCULATOR,
+    &series_resistance::CALCULATOR,
+    &reported_rows::CALCULATOR,
+    &shortfall::CALCULATOR,
 ];
 
 /// The worked cases of every calculator, in the order of [`ALL`]. They stand apart from the declarations so that the
@@ -152,6 +160,10 @@ pub static CASES: &[&[Case]] = &[
     sweep_pair::CASES,
     translation::CASES,
     diode_fit::CASES,
+    loss_analysis::CASES,
+    series_resistance::CASES,
+    reported_rows::CASES,
+    shortfall::CASES,
 ];
 
 /// Every worked case with its calculator.

@@ -7,7 +7,7 @@
 //!
 //! All per cell or all per area: only the product of current and resistance has to be a voltage.
 
-use super::root::{Equation, RootError, solve};
+use super::root::{RootError, with_slope_at_root};
 use crate::scalar::Scalar;
 
 /// The five parameters.
@@ -41,6 +41,8 @@ pub struct Response {
     pub current: f64,
     /// With respect to the voltage.
     pub by_voltage: f64,
+    /// Twice with respect to the voltage.
+    pub curvature: f64,
     /// With respect to the photocurrent.
     pub by_photo: f64,
     /// With respect to the saturation current.
@@ -72,7 +74,7 @@ impl SingleDiode<f64> {
         let divider = 1.0 + series * leak;
         let without_diode = (voltage + series * (photo + saturation)) / divider;
         let ln_ratio = libm::log(series * saturation / (divider * slope_voltage));
-        let dropped = wright_omega(ln_ratio + without_diode / slope_voltage);
+        let dropped = omega(ln_ratio + without_diode / slope_voltage);
         // The voltage across the diode, and I0·exp(u/a). Where little is left of a large voltage, the exponential comes
         // by the equation that `dropped` solves.
         let (across, diode, forward) = if dropped > 1.0 {
@@ -91,6 +93,9 @@ impl SingleDiode<f64> {
         Response {
             current,
             by_voltage: -slope,
+            curvature: -forward
+                / (slope_voltage * slope_voltage)
+                / (fed_back * fed_back * fed_back),
             by_photo: 1.0 / fed_back,
             by_saturation: -diode / fed_back / saturation,
             by_slope_voltage: forward * across / (slope_voltage * slope_voltage) / fed_back,
@@ -154,7 +159,13 @@ impl<S: Scalar> SingleDiode<S> {
     /// # Errors
     /// Where a parameter has no meaning.
     pub fn open_circuit(&self) -> Result<S, RootError> {
-        solve(&OpenCircuit, &self.parameters(), (0.0, self.limit()), 0.0)
+        let of = self.values();
+        let voltage = of.without_current()?;
+        // What diode and shunt leave of the photocurrent: without current no voltage is lost on the way.
+        let held = S::constant(voltage);
+        let diode = self.saturation * (held / self.slope_voltage).exp_m1();
+        let left = self.photo - diode - held * self.leak();
+        Ok(with_slope_at_root(voltage, left, of.left(voltage).1))
     }
 
     /// The point of most power between short and open circuit; in the dark that is the origin.
@@ -162,10 +173,18 @@ impl<S: Scalar> SingleDiode<S> {
     /// # Errors
     /// As [`SingleDiode::open_circuit`].
     pub fn maximum_power(&self) -> Result<Point<S>, RootError> {
-        let voltage = solve(&MaximumPower, &self.parameters(), (0.0, self.limit()), 0.0)?;
+        let of = self.values();
+        let voltage = of.most_power()?;
+        let at = of.response(voltage);
+        // dP/dV and its slope, with the voltage held constant.
+        let held = S::constant(voltage);
+        let current = self.current(held);
+        let gain = current - held / self.slope_resistance_at(held, current);
+        let slope = 2.0 * at.by_voltage + voltage * at.curvature;
+        let voltage = with_slope_at_root(voltage, gain, slope);
         Ok(Point {
             voltage,
-            current: self.current(voltage),
+            current: current + (voltage - voltage.value()) * at.by_voltage,
         })
     }
 
@@ -193,73 +212,87 @@ impl<S: Scalar> SingleDiode<S> {
     fn leak(&self) -> S {
         S::constant(1.0) / self.shunt
     }
+}
 
-    fn parameters(&self) -> [S; 5] {
-        [
-            self.photo,
-            self.saturation,
-            self.slope_voltage,
-            self.series,
-            self.shunt,
-        ]
+impl SingleDiode<f64> {
+    /// What diode and shunt leave of the photocurrent at a voltage across them, and its slope.
+    fn left(&self, across: f64) -> (f64, f64) {
+        let grown = libm::expm1(across / self.slope_voltage);
+        let left = self.photo - self.saturation * grown - across / self.shunt;
+        let slope = -self.saturation * (grown + 1.0) / self.slope_voltage - 1.0 / self.shunt;
+        (left, slope)
     }
 
-    fn of([photo, saturation, slope_voltage, series, shunt]: [S; 5]) -> Self {
-        SingleDiode {
-            photo,
-            saturation,
-            slope_voltage,
-            series,
-            shunt,
+    /// The open-circuit voltage: Newton's steps on a curve that bends one way, from a voltage at which the diode alone or the
+    /// shunt alone takes all of the photocurrent.
+    fn without_current(&self) -> Result<f64, RootError> {
+        let shunt = self.photo * self.shunt;
+        let mut voltage = self.slope_voltage * libm::log1p(self.photo / self.saturation);
+        if self.photo == 0.0 {
+            voltage = 0.0;
+        } else if shunt.abs() < voltage.abs() || voltage.is_nan() {
+            voltage = shunt;
         }
-    }
-
-    /// A voltage at which the diode alone or the shunt alone takes all of the photocurrent.
-    fn limit(&self) -> f64 {
-        let of = self.values();
-        if of.photo == 0.0 {
-            return 0.0;
+        for _ in 0..MOST_STEPS {
+            let (left, slope) = self.left(voltage);
+            let step = left / slope;
+            voltage -= step;
+            if step.abs() <= SMALL_STEP * voltage.abs() {
+                return Ok(voltage);
+            }
         }
-        let diode = of.slope_voltage * libm::log1p(of.photo / of.saturation);
-        let shunt = of.photo * of.shunt;
-        let nearer = if diode.abs() < shunt.abs() {
-            diode
-        } else {
-            shunt
-        };
-        // With room for rounding, so that the current has changed its sign there.
-        nearer * (1.0 + 8.0 * f64::EPSILON)
+        Err(RootError::NotConverged { x: voltage })
+    }
+
+    /// The voltage of most power: Newton's steps on dP/dV, kept between the voltages where it is known to rise and to fall.
+    fn most_power(&self) -> Result<f64, RootError> {
+        let mut falls = self.without_current()?;
+        if self.photo == 0.0 {
+            return Ok(0.0);
+        }
+        let mut rises = 0.0;
+        // Without resistances it is known; a current that falls ever faster has its maximum beyond half of the way.
+        let ideal = self.slope_voltage * (omega(falls / self.slope_voltage + 1.0) - 1.0);
+        let mut voltage = (ideal - self.series * self.photo).max(0.5 * falls);
+        for _ in 0..MOST_STEPS {
+            let at = self.response(voltage);
+            let gain = at.current + voltage * at.by_voltage;
+            let step = gain / (2.0 * at.by_voltage + voltage * at.curvature);
+            if gain > 0.0 {
+                rises = voltage;
+            } else {
+                falls = voltage;
+            }
+            if step.abs() <= SMALL_STEP * voltage.abs() {
+                return Ok(voltage - step);
+            }
+            let next = voltage - step;
+            voltage = if rises < next && next < falls {
+                next
+            } else {
+                0.5 * (rises + falls)
+            };
+        }
+        Err(RootError::NotConverged { x: voltage })
     }
 }
 
-struct OpenCircuit;
-
-/// What diode and shunt leave of the photocurrent: without current there is no voltage across the series resistance.
-impl Equation<5> for OpenCircuit {
-    fn residual<S: Scalar>(&self, voltage: S, parameters: &[S; 5]) -> S {
-        let cell = SingleDiode::of(*parameters);
-        let diode = cell.saturation * (voltage / cell.slope_voltage).exp_m1();
-        cell.photo - diode - voltage * cell.leak()
-    }
-}
-
-struct MaximumPower;
-
-/// dP/dV of P = V·I.
-impl Equation<5> for MaximumPower {
-    fn residual<S: Scalar>(&self, voltage: S, parameters: &[S; 5]) -> S {
-        let cell = SingleDiode::of(*parameters);
-        let current = cell.current(voltage);
-        current - voltage / cell.slope_resistance_at(voltage, current)
-    }
-}
+/// Newton's steps double the digits: after one that small the next would change nothing.
+const SMALL_STEP: f64 = 1e-9;
+/// A handful are taken; halving alone would need some fifty.
+const MOST_STEPS: u32 = 100;
 
 /// The z for which z + ln z is this number: Lambert's W of its exponential, which itself may overflow.
 ///
 /// Two steps of fourth order (F. N. Fritsch, R. E. Shafer, W. P. Crowley, Comm. ACM 16 (1973) 123: from memory) from a
 /// start within a third of the root.
 #[must_use]
-pub fn wright_omega(of: f64) -> f64 {
+pub fn wright_omega<S: Scalar>(of: S) -> S {
+    let z = omega(of.value());
+    of.chain(z, z / (1.0 + z))
+}
+
+fn omega(of: f64) -> f64 {
     // From here on ln z is lost beside z, or z beside ln z.
     if of > 1e18 {
         return of;

@@ -259,6 +259,7 @@ impl Reader<'_> {
             unit,
             number,
             effects,
+            last_digit,
         } = stated;
         let value = number.value;
         let mut contributions = vec![(number.uncertainty, number.degrees_of_freedom)];
@@ -277,6 +278,7 @@ impl Reader<'_> {
                 variance.sqrt(),
                 contributions.into_iter(),
             ),
+            last_digit,
         };
         Ok(self.slot(field, place, unit, origin, value, known))
     }

@@ -312,6 +312,7 @@ impl Evaluation {
                         *known = Known {
                             uncertainty: budget.uncertainty,
                             degrees_of_freedom: budget.degrees_of_freedom,
+                            ..Known::EXACTLY
                         };
                     }
                 }

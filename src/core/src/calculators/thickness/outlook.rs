@@ -52,7 +52,7 @@ impl Outlook {
         let variance: f64 = parts.iter().map(|(u, _)| u.squared()).sum();
         let film = Known {
             uncertainty: given.get(&FILM_SCATTER).map_or(0.0, Scalar::value),
-            degrees_of_freedom: f64::INFINITY,
+            ..Known::EXACTLY
         };
         Outlook {
             line,

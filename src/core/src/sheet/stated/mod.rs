@@ -8,6 +8,7 @@ use crate::calculators::{Field, FieldKind};
 use crate::numerics::sample;
 use crate::problem::Problem;
 use crate::quantity::{self, Kind, NumberError, Unit};
+use crate::scalar::Scalar;
 use crate::uncertainty::{Density, EvaluationType, Meaning};
 
 /// A number as stated.
@@ -18,6 +19,8 @@ pub(super) struct Stated {
     pub(super) number: Part,
     /// What else acts on it: ∂number/∂effect, and the effect.
     pub(super) effects: Vec<(f64, Part)>,
+    /// One step of the last digit typed, in SI; zero where the number is put together from others.
+    pub(super) last_digit: f64,
 }
 
 /// What becomes a leaf.
@@ -146,6 +149,7 @@ impl<'a> Entry<'a> {
                 ..Part::exact(unit, value)
             },
             effects: Vec::new(),
+            last_digit: unit.difference_to_si(Scalar::powi(10.0, number.last_place)),
         })
     }
 
@@ -199,6 +203,7 @@ impl<'a> Entry<'a> {
                 ..Part::exact(unit, mean)
             },
             effects,
+            last_digit: 0.0,
         })
     }
 

@@ -45,6 +45,7 @@ impl Entry<'_> {
             unit,
             number,
             effects,
+            last_digit: 0.0,
         })
     }
 
