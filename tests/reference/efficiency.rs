@@ -588,6 +588,10 @@ fn a_card_of_the_first_version_reads_as_before() {
     assert_eq!(check(&old, "scatter_unknown").level.word(), "note");
     let budget = old.budget("efficiency", "efficiency").expect("an output");
     assert_eq!(budget.uncertainty, 0.0);
+    // A point that lies on an axis is met to the last digit.
+    let exact = five(4.5, 0.72, 0.7, &[]);
+    assert_eq!(number(&exact, "short_circuit_current"), 4.5e-3);
+    assert_eq!(number(&exact, "open_circuit_voltage"), 0.72);
 }
 
 /// A curve of five points with these figures: current and voltage at the largest product between the axes.
@@ -729,7 +733,23 @@ fn local_fits_tell_the_scatter_where_none_is_stated() {
     }
     let optimistic = cell(&dense, &[chosen[0], chosen[1], ("noise", "5 uA")]);
     assert_eq!(check(&optimistic, "scatter").level.word(), "warning");
+    // So close that the noise exceeds the steps by far, and the first crossing lies far from the fitted one.
+    let closest: Vec<_> = (0..20_000)
+        .map(|k| -0.04 + 4.3e-5 * f64::from(k))
+        .map(|v| (v, DYE_LIKE_CELL.density(v) + noise * normal.draw()))
+        .collect();
+    let found = cell(&closest, &chosen);
+    let efficiency = found.estimate("efficiency", "efficiency").unwrap();
+    // The fits' own bias on this curve is 4e-5.
+    assert_close(efficiency.value, 0.093_887_54, 1e-4);
+    assert!(efficiency.uncertainty < 1e-4 * efficiency.value);
     // Noise makes the current cross zero more than once, within the stretch that is fitted.
+    assert!(
+        ready(&found)
+            .checks
+            .iter()
+            .all(|c| c.code != "several_crossings")
+    );
     assert!(
         ready(&estimated)
             .checks

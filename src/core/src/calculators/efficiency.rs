@@ -434,6 +434,41 @@ pub(super) static CASES: &[Case] = &[
         source: computed("numpy 2.4.6 on the sampled curve; exact value by mpmath 1.4.1"),
     },
     Case {
+        title: "computed ideal diode: the exact figures, within the error of the method",
+        inputs: &[
+            ("second_column", "density"),
+            ("density_points", IDEAL_DIODE),
+            ("density_area", "1 cm2"),
+            ("area", "1 cm2"),
+            ("axes", "cubic"),
+            ("method", "cubic"),
+        ],
+        expected: &[
+            expect("open_circuit_voltage", "0.62378021 V", 7e-5),
+            expect("short_circuit_density", "35 mA/cm2", 1e-9),
+            expect("maximum_power_voltage", "0.54415464 V", 2e-4),
+            expect("fill_factor", "0.8330185", 1e-5),
+            expect("efficiency", "18.186716 %", 2e-3),
+        ],
+        source: computed("single-diode equation, mpmath 1.4.1, 30 digits"),
+    },
+    Case {
+        title: "computed ideal diode: largest product",
+        inputs: &[
+            ("second_column", "density"),
+            ("density_points", IDEAL_DIODE),
+            ("density_area", "1 cm2"),
+            ("area", "1 cm2"),
+            ("axes", "lines"),
+            ("method", "largest"),
+        ],
+        expected: &[
+            expect("maximum_power_voltage", "0.54 V", 1e-12),
+            expect("maximum_power", "18.175104 mW", 5e-7),
+        ],
+        source: computed("numpy 2.4.6 on the sampled curve"),
+    },
+    Case {
         title: "silicon cell, parabola",
         inputs: &[
             ("points", SILICON),

@@ -259,7 +259,7 @@ impl Figures {
         };
         let at_short = lines.at_short_circuit(axes).map_err(missing)?;
         let at_open = lines.at_open_circuit(axes).map_err(missing)?;
-        let crossing = lines.crossing(&at_open).map_err(missing)?;
+        let crossing = lines.open_circuit(axes, &at_open).map_err(missing)?;
         let power = maximum(&curve, method, crossing.value).map_err(|e| no_maximum(e, field))?;
         let at_maximum = match method {
             "fit" => round_maximum(&curve),
@@ -273,11 +273,11 @@ impl Figures {
         let by_axes = AXES_OPTIONS.iter().map(|option| option.id);
         let shorts = by_axes.clone().filter_map(|axes| {
             let local = lines.at_short_circuit(axes).ok()?;
-            Some(local.at(0.0).value)
+            Some(lines.short_circuit(axes, &local).value)
         });
         let opens = by_axes.filter_map(|axes| {
             let local = lines.at_open_circuit(axes).ok()?;
-            Some(lines.crossing(&local).ok()?.value)
+            Some(lines.open_circuit(axes, &local).ok()?.value)
         });
         let powers = METHOD_OPTIONS
             .iter()
@@ -288,7 +288,7 @@ impl Figures {
             negative,
             open_stretch: at_open.range(),
             inside: [lines.short.inside, lines.open.inside],
-            short: at_short.at(0.0),
+            short: lines.short_circuit(axes, &at_short),
             open: crossing,
             power,
             residual,
@@ -426,16 +426,38 @@ impl<'a> Lines<'a> {
         }
     }
 
+    /// The current of the polynomial at 0 V.
+    fn short_circuit(&self, axes: &str, local: &Local<'_>) -> Reading {
+        let reading = local.at(0.0);
+        match axes {
+            "fit" | "cubic" => reading,
+            // To the last digit: a point that lies at 0 V is met.
+            _ => Reading {
+                value: self.short.y,
+                ..reading
+            },
+        }
+    }
+
     /// Where the polynomial at the open circuit crosses zero: close to where the straight line does.
-    fn crossing(&self, local: &Local<'_>) -> Result<Reading, CurveError> {
+    fn open_circuit(&self, axes: &str, local: &Local<'_>) -> Result<Reading, CurveError> {
+        // The stretch, and what it is extrapolated by.
         let [(left, _), (right, _)] = self.open.weights;
         let x = self.curve.x();
         let reach = 2.0 * (x[right] - x[left]);
-        let near = (x[left] - reach, x[right] + reach);
-        local
+        let Range { start, end } = local.range();
+        let near = (x[start] - reach, x[end - 1] + reach);
+        let reading = local
             .zero(near, self.open.x)
             .filter(|reading| reading.value > 0.0)
-            .ok_or(CurveError::NoCrossing)
+            .ok_or(CurveError::NoCrossing)?;
+        Ok(match axes {
+            "fit" | "cubic" => reading,
+            _ => Reading {
+                value: self.open.x,
+                ..reading
+            },
+        })
     }
 }
 
