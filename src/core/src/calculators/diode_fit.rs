@@ -34,6 +34,10 @@
 
 use std::sync::Arc;
 
+use super::efficiency::{
+    DENSITY_POINTS, FILL_FACTOR, MAXIMUM_POWER, MAXIMUM_POWER_VOLTAGE, OPEN_CIRCUIT_VOLTAGE,
+    POINTS, SHORT_CIRCUIT_CURRENT, SHORT_CIRCUIT_DENSITY,
+};
 use super::merit::{CURRENT, DENSITY, SECOND_COLUMN, VOLTAGE};
 use super::sweep::{Columns, Sweep, first, last, photocurrent_is_negative, short_circuit};
 use super::*;
@@ -51,17 +55,6 @@ static LIGHT: Field = choice(
     "The cell was",
     &[option("on", "illuminated"), option("off", "in the dark")],
 );
-static POINTS: Field = curve("points", "Voltage and current", &VOLTAGE, &CURRENT)
-    .help("One sweep, one point a line: voltage, then current of either sign.")
-    .measured();
-static DENSITY_POINTS: Field = curve(
-    "density_points",
-    "Voltage and current density",
-    &VOLTAGE,
-    &DENSITY,
-)
-.help("One sweep, one point a line: voltage, then current density of either sign.")
-.measured();
 static TEMPERATURE: Field = quantity("temperature", "Temperature of the cell", Kind::Temperature)
     .symbol("T")
     .help("Of the cell itself: a cell under a lamp is warmer than the air.")
@@ -96,13 +89,7 @@ static IDEALITY: Field = quantity("ideality", "Ideality factor", Kind::Ratio)
 static SLOPE_VOLTAGE: Field = quantity("slope_voltage", "Voltage per e-fold", Kind::Voltage)
     .symbol("a")
     .units(&["mV", "V"]);
-static SHORT_CIRCUIT: Pair = (&SHORT_CURRENT, &SHORT_DENSITY);
-static SHORT_CURRENT: Field = current("short_circuit_current", "Short-circuit current", "Isc");
-static SHORT_DENSITY: Field = density(
-    "short_circuit_density",
-    "Short-circuit current density",
-    "Jsc",
-);
+static SHORT_CIRCUIT: Pair = (&SHORT_CIRCUIT_CURRENT, &SHORT_CIRCUIT_DENSITY);
 static PHOTO: Pair = (&PHOTO_CURRENT, &PHOTO_DENSITY);
 static PHOTO_CURRENT: Field = current("photo_current", "Photocurrent", "Iph");
 static PHOTO_DENSITY: Field = density("photo_density", "Photocurrent density", "Jph");
@@ -118,17 +105,7 @@ static SERIES_AREA: Field = of_one_cell("series_area", "Series resistance per ar
 static SHUNT: Pair = (&SHUNT_RESISTANCE, &SHUNT_AREA);
 static SHUNT_RESISTANCE: Field = resistance("shunt_resistance", "Shunt resistance", "Rsh");
 static SHUNT_AREA: Field = of_one_cell("shunt_area", "Shunt resistance per area", "Rsh·A");
-static OPEN_CIRCUIT: Field = quantity(
-    "open_circuit_voltage",
-    "Open-circuit voltage",
-    Kind::Voltage,
-)
-.symbol("Voc")
-.units(&["V", "mV"]);
 static MAXIMUM: Pair = (&MAXIMUM_POWER, &MAXIMUM_DENSITY);
-static MAXIMUM_POWER: Field = quantity("maximum_power", "Maximum power", Kind::Power)
-    .symbol("Pmax")
-    .units(&["mW", "W", "uW"]);
 static MAXIMUM_DENSITY: Field = quantity(
     "maximum_power_density",
     "Maximum power per area",
@@ -136,16 +113,6 @@ static MAXIMUM_DENSITY: Field = quantity(
 )
 .symbol("Pmax/A")
 .units(&["mW/cm2", "W/m2"]);
-static MAXIMUM_VOLTAGE: Field = quantity(
-    "maximum_power_voltage",
-    "Voltage at maximum power",
-    Kind::Voltage,
-)
-.symbol("Vmp")
-.units(&["V", "mV"]);
-static FILL_FACTOR: Field = quantity("fill_factor", "Fill factor", Kind::Ratio)
-    .symbol("FF")
-    .units(&["1", "%"]);
 static SLOPE_AT_ZERO: Pair = (&ZERO_RESISTANCE, &ZERO_AREA);
 static ZERO_RESISTANCE: Field = resistance("slope_at_zero", "Slope −dV/dI at 0 V", "R(0)");
 static ZERO_AREA: Field = of_one_cell("slope_at_zero_area", "Slope −dV/dJ at 0 V", "R(0)·A");
@@ -266,18 +233,18 @@ const FITTED_DENSITY: &[&Field] = &[
 const READ_OFF: &str = "Of the fitted curve: current at 0 V, voltage without current, maximum of V·I, and −dV/dI = Rs + \
     1/(I0·exp(u/a)/a + 1/Rsh) at 0 V and at the open-circuit voltage, u being the voltage across the diode.";
 const READ: &[&Field] = &[
-    &SHORT_CURRENT,
-    &OPEN_CIRCUIT,
+    &SHORT_CIRCUIT_CURRENT,
+    &OPEN_CIRCUIT_VOLTAGE,
     &MAXIMUM_POWER,
-    &MAXIMUM_VOLTAGE,
+    &MAXIMUM_POWER_VOLTAGE,
     &ZERO_RESISTANCE,
     &OPEN_RESISTANCE,
 ];
 const READ_DENSITY: &[&Field] = &[
-    &SHORT_DENSITY,
-    &OPEN_CIRCUIT,
+    &SHORT_CIRCUIT_DENSITY,
+    &OPEN_CIRCUIT_VOLTAGE,
     &MAXIMUM_DENSITY,
-    &MAXIMUM_VOLTAGE,
+    &MAXIMUM_POWER_VOLTAGE,
     &ZERO_AREA,
     &OPEN_AREA,
 ];
@@ -315,12 +282,12 @@ pub(super) static CALCULATOR: Calculator = Calculator {
         show(&RESIDUAL_CURRENT),
         show(&RESIDUAL_DENSITY),
         show(&CONDITION),
-        show(&SHORT_CURRENT).when(&LIGHT, &["on"]),
-        show(&SHORT_DENSITY).when(&LIGHT, &["on"]),
-        show(&OPEN_CIRCUIT).when(&LIGHT, &["on"]),
+        show(&SHORT_CIRCUIT_CURRENT).when(&LIGHT, &["on"]),
+        show(&SHORT_CIRCUIT_DENSITY).when(&LIGHT, &["on"]),
+        show(&OPEN_CIRCUIT_VOLTAGE).when(&LIGHT, &["on"]),
         show(&MAXIMUM_POWER).when(&LIGHT, &["on"]),
         show(&MAXIMUM_DENSITY).when(&LIGHT, &["on"]),
-        show(&MAXIMUM_VOLTAGE).when(&LIGHT, &["on"]),
+        show(&MAXIMUM_POWER_VOLTAGE).when(&LIGHT, &["on"]),
         show(&FILL_FACTOR).when(&LIGHT, &["on"]),
         show(&ZERO_RESISTANCE),
         show(&ZERO_AREA),
@@ -563,8 +530,8 @@ impl Formula for SingleDiodeFit {
             results.resistance(&SLOPE_AT_OPEN, figures.slope_at_open);
             let fill_factor = figures.power / (figures.open * figures.short);
             let found = &mut results.found;
-            found.set(&OPEN_CIRCUIT, figures.open);
-            found.set(&MAXIMUM_VOLTAGE, figures.power_at);
+            found.set(&OPEN_CIRCUIT_VOLTAGE, figures.open);
+            found.set(&MAXIMUM_POWER_VOLTAGE, figures.power_at);
             found.set(&FILL_FACTOR, fill_factor);
         }
 
@@ -1260,8 +1227,8 @@ impl Fitted {
             Check::warning(
                 "no_point_beyond_open",
                 format!(
-                    "The points end at {}, before the open-circuit voltage of the fitted curve, {}: series resistance and \
-                     ideality factor rest on the bend alone.",
+                    "The points end at {}, before the open-circuit voltage of the fitted curve, {}: what lies beyond them is \
+                     extrapolated, and series resistance and ideality factor rest on the bend alone.",
                     VOLTAGE.say(highest),
                     VOLTAGE.say(open)
                 ),

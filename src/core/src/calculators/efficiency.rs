@@ -52,10 +52,10 @@ use crate::quantity::{Kind, value_text};
 use crate::scalar::Scalar;
 use crate::uncertainty::Estimate;
 
-static POINTS: Field = curve("points", "Voltage and current", &VOLTAGE, &CURRENT)
+pub(super) static POINTS: Field = curve("points", "Voltage and current", &VOLTAGE, &CURRENT)
     .help("One sweep, one point a line: voltage, then current of either sign.")
     .measured();
-static DENSITY_POINTS: Field = curve(
+pub(super) static DENSITY_POINTS: Field = curve(
     "density_points",
     "Voltage and current density",
     &VOLTAGE,
@@ -99,34 +99,34 @@ static REFERENCE_TEMPERATURE: Field = quantity(
 static EFFICIENCY: Field = quantity("efficiency", "Efficiency", Kind::Ratio)
     .symbol("η")
     .units(&["%"]);
-static FILL_FACTOR: Field = quantity("fill_factor", "Fill factor", Kind::Ratio)
+pub(super) static FILL_FACTOR: Field = quantity("fill_factor", "Fill factor", Kind::Ratio)
     .symbol("FF")
     .units(&["1", "%"]);
-static OPEN_CIRCUIT_VOLTAGE: Field = quantity(
+pub(super) static OPEN_CIRCUIT_VOLTAGE: Field = quantity(
     "open_circuit_voltage",
     "Open-circuit voltage",
     Kind::Voltage,
 )
 .symbol("Voc")
 .units(&["V", "mV"]);
-static SHORT_CIRCUIT_CURRENT: Field = quantity(
+pub(super) static SHORT_CIRCUIT_CURRENT: Field = quantity(
     "short_circuit_current",
     "Short-circuit current",
     Kind::Current,
 )
 .symbol("Isc")
 .units(&["mA", "A", "uA"]);
-static SHORT_CIRCUIT_DENSITY: Field = quantity(
+pub(super) static SHORT_CIRCUIT_DENSITY: Field = quantity(
     "short_circuit_density",
     "Short-circuit current density",
     Kind::CurrentDensity,
 )
 .symbol("Jsc")
 .units(&["mA/cm2", "A/m2", "uA/cm2"]);
-static MAXIMUM_POWER: Field = quantity("maximum_power", "Maximum power", Kind::Power)
+pub(super) static MAXIMUM_POWER: Field = quantity("maximum_power", "Maximum power", Kind::Power)
     .symbol("Pmax")
     .units(&["mW", "W", "uW"]);
-static MAXIMUM_POWER_VOLTAGE: Field = quantity(
+pub(super) static MAXIMUM_POWER_VOLTAGE: Field = quantity(
     "maximum_power_voltage",
     "Voltage at maximum power",
     Kind::Voltage,

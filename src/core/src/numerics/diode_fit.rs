@@ -1,9 +1,10 @@
 //! The single-diode model that comes closest to measured voltages and currents, without a start from the person.
 //!
-//! Voltages and currents are divided by their largest size. For a given e-folding voltage and series resistance the implicit equation at the
-//! measured currents is linear in photocurrent, saturation current and leakage: a linear fit for each pair of a grid,
-//! with residuals divided by what turns them into residuals of the current, tells where to start. The best few are
-//! improved on a part of the points, and the best of these on all by [`least_squares`].
+//! Voltages and currents are divided by their largest size. For a given steepness of the diode and series resistance
+//! the implicit equation at the measured currents is linear in photocurrent, saturation current and leakage: a linear fit
+//! for each pair of a grid, with residuals divided by what turns them into residuals of the current, tells where to
+//! start. The best few are improved on a part of the points, and the best of these on all by
+//! [`least_squares`](super::least_squares); the others only where it fails.
 //!
 //! Inside, the parameters are photocurrent, ln I0, 1/a, Rs and 1/Rsh: in the second and third the valley of nearly equal
 //! fits is straight, and the last two have a limit, zero, at which the model is still one. At the optimum the covariance
@@ -112,7 +113,8 @@ const STEEPNESS: [f64; 11] = [1.0, 2.0, 3.5, 5.5, 8.0, 11.0, 15.0, 20.0, 27.0, 3
 /// Series resistance, as a share of the slope at the end of the points.
 const SERIES: [f64; 6] = [0.0, 0.25, 0.5, 0.75, 0.9, 1.0];
 /// Limits of photocurrent, logarithm of the saturation current, steepness, series resistance and leakage, all in
-/// terms of the largest current and voltage.
+/// terms of the largest current and voltage. No diode has a saturation current of less than 1e-34 of the largest current,
+/// and none that is above it, or grows e-fold over twice the voltage, bends.
 const LIMITS: [(f64, f64); PARAMETERS] = [
     (0.0, 1e6),
     (-80.0, 0.0),
@@ -120,11 +122,20 @@ const LIMITS: [(f64, f64); PARAMETERS] = [
     (0.0, 1e6),
     (0.0, 1e6),
 ];
-/// See [`Options::offset`]: parameters are then off by a billionth of their standard uncertainty or so.
-const OFFSET: f64 = 1e-9;
-
 /// Residuals this small, as a share of the currents, are those of exact points.
 const ROUNDING: f64 = 1e-13;
+
+/// How far a fit goes: most evaluations, and see [`Options::offset`].
+#[derive(Clone, Copy)]
+struct Effort(usize, f64);
+
+/// On a part of the points: enough to rank the candidates.
+const RANKING: Effort = Effort(12, 1e-3);
+/// On all points: parameters are then off by a billionth of their standard uncertainty or so. Nearly all fits take ten
+/// evaluations; where parameters stand for each other it may take a thousand.
+const FULL: Effort = Effort(2000, 1e-9);
+/// Of the bootstrap: its standard deviations are uncertain by some percent.
+const REFIT: Effort = Effort(50, 1e-4);
 
 /// The same points give the same refits.
 const SEED: u64 = 1;
@@ -186,7 +197,7 @@ impl Curve {
         let part = self.part();
         let mut starts = part.starts();
         for start in &mut starts {
-            if let Ok(fit) = part.improve(start, 12, 1e-3) {
+            if let Ok(fit) = part.improve(start, RANKING) {
                 *start = (fit.residual_sum, self.point(&fit.parameters));
             }
         }
@@ -194,7 +205,7 @@ impl Curve {
         let mut best: Option<Fit> = None;
         let mut refused = FitError::NoStart;
         for start in &starts {
-            match self.improve(start, 2000, OFFSET) {
+            match self.improve(start, FULL) {
                 Ok(fit) => {
                     let better = |best: &Fit| fit.residual_sum < best.residual_sum;
                     let good = fit.converged() && !self.at_edge(&fit);
@@ -214,8 +225,7 @@ impl Curve {
     fn improve(
         &self,
         (_, start): &(f64, Point),
-        evaluations: usize,
-        offset: f64,
+        Effort(evaluations, offset): Effort,
     ) -> Result<Fit, FitError> {
         let first = self.first();
         let options = Options {
@@ -429,7 +439,7 @@ impl Curve {
             for (current, model) in again.current.iter_mut().zip(&fitted) {
                 *current = model + draw();
             }
-            let Ok(refit) = again.improve(&start, 50, 1e-4) else {
+            let Ok(refit) = again.improve(&start, REFIT) else {
                 continue;
             };
             let [photo, logarithm, steepness, series, leak] = self.point(&refit.parameters);
