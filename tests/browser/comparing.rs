@@ -1,6 +1,8 @@
 //! Two processes: their curves pasted, which is better, by how much, how sure, and why; and all of it in the record.
 //! The points are computed here from a diode equation; they are no measurement.
 
+use thirtyfour::Key;
+
 use crate::command::{evaluate, same_results};
 use crate::exchange::evaluate_to_the_same;
 use crate::journey;
@@ -58,7 +60,11 @@ impl Page {
 
     /// Names the card in hand.
     async fn name_card(&self, from: &str, title: &str) {
-        self.retype(from, "Card title", title).await;
+        self.take(from).await;
+        self.click_at("//main//input[@aria-label='Card title']")
+            .await;
+        self.chord(Key::Control, 'a').await;
+        self.press(title).await;
     }
 }
 

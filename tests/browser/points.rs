@@ -4,7 +4,7 @@ use std::fs;
 use std::path::Path;
 
 use serde_json::json;
-use thirtyfour::By;
+use thirtyfour::{By, Key};
 
 use crate::journey;
 use crate::keyboard::Way;
@@ -86,8 +86,8 @@ fn two_sweeps_in_one_text_are_asked_about_and_a_bad_line_is_listed() {
 
         // Corrected by hand, and found out again.
         page.open_details("Correct how it is read").await;
-        page.choose(CARD, "Part that is used", "1 “Zelle 7” rising")
-            .await;
+        page.go(Way::On, CARD, "Part that is used").await;
+        page.press(Key::Up).await;
         page.understood("Rising, from −0.1 V to 0.8 V.").await;
         page.push(Way::On, CARD, "Find everything out again").await;
         page.asked("2 sweeps").await;

@@ -42,7 +42,12 @@ fn text((voltage, current): &Numbers) -> String {
 
 fn fitted(points: &Numbers, more: &[(&str, &str)]) -> Evaluation {
     let text = text(points);
-    let mut inputs = vec![("points", text.as_str())];
+    let field = if more.contains(&("light", "off")) {
+        "dark_points"
+    } else {
+        "points"
+    };
+    let mut inputs = vec![(field, text.as_str())];
     inputs.extend(more);
     alone(card("diode_fit", &inputs))
 }
@@ -671,7 +676,7 @@ fn what_no_diode_describes_stops() {
     );
     stops(
         &fitted(&dark, &[("light", "off")]),
-        "points",
+        "dark_points",
         "no_forward_points",
         "At the highest voltage, 0 V, there is no forward current.",
     );

@@ -432,14 +432,17 @@ impl Change {
                 corrections,
                 ..points(inputs)
             }),
-            Change::XUnit(x_unit) => Input::Points(PointsText {
-                x_unit,
-                ..points(inputs)
-            }),
-            Change::YUnit(y_unit) => Input::Points(PointsText {
-                y_unit,
-                ..points(inputs)
-            }),
+            // Another unit beside the points asks anew where the text says one.
+            Change::XUnit(x_unit) => {
+                let mut points = points(inputs);
+                (points.x_unit, points.corrections.x_unit) = (x_unit, None);
+                Input::Points(points)
+            }
+            Change::YUnit(y_unit) => {
+                let mut points = points(inputs);
+                (points.y_unit, points.corrections.y_unit) = (y_unit, None);
+                Input::Points(points)
+            }
         };
         inputs.insert(field.to_owned(), input);
     }

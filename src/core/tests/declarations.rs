@@ -281,7 +281,16 @@ const MEASURED: &[(&str, &[&str])] = &[
             "film_mass",
         ],
     ),
-    ("diode_fit", &["points", "density_points", "temperature"]),
+    (
+        "diode_fit",
+        &[
+            "points",
+            "density_points",
+            "dark_points",
+            "dark_density_points",
+            "temperature",
+        ],
+    ),
     ("efficiency", &["points", "density_points", "temperature"]),
     (
         "sweep_pair",

@@ -1,6 +1,7 @@
 //! Measured points: pasted, or loaded from a file.
 
 use glasswick_core::calculators::Field;
+use glasswick_core::points::Taken;
 use glasswick_core::quantity::{Kind, Unit, unit};
 use glasswick_core::sheet::{PointsText, understand};
 use web_sys::File;
@@ -74,33 +75,40 @@ pub(crate) fn CurveInput(props: &CurveInputProps) -> Html {
             }
         })
     };
-    let axis = |axis: &'static Field, code: &str, set: fn(String) -> Change| {
-        let kind = axis.number_kind().unwrap_or(Kind::Ratio);
-        let chosen = if code.is_empty() {
-            None
-        } else {
-            unit(kind, code)
+    let taken = read.as_ref().as_ref().ok();
+    let axis =
+        |axis: &'static Field, code: &str, taken: Option<&Taken>, set: fn(String) -> Change| {
+            let kind = axis.number_kind().unwrap_or(Kind::Ratio);
+            let chosen = if code.is_empty() {
+                None
+            } else {
+                unit(kind, code)
+            };
+            // The unit that the numbers have: the text may say another than the usual one.
+            let taken = taken.map(|taken| taken.unit);
+            let unit = taken
+                .or(chosen)
+                .or(axis.usual_unit())
+                .unwrap_or(kind.coherent());
+            let change = change.reform(move |unit: &'static Unit| set(unit.code.into()));
+            html! {
+                <span class="axis">{ axis.title }
+                    { unit_select(format!("Unit of {}", axis.title), axis, unit, change) }
+                </span>
+            }
         };
-        let unit = chosen.or(axis.usual_unit()).unwrap_or(kind.coherent());
-        let change = change.reform(move |unit: &'static Unit| set(unit.code.into()));
-        html! {
-            <span class="axis">{ axis.title }
-                { unit_select(format!("Unit of {}", axis.title), axis, unit, change) }
-            </span>
-        }
-    };
     html! {
         <>
             { label(field, id.to_string(), props.needed) }
             <div class="axes">
-                { axis(x, &points.x_unit, Change::XUnit) }
-                { axis(y, &points.y_unit, Change::YUnit) }
+                { axis(x, &points.x_unit, taken.map(|read| &read.x), Change::XUnit) }
+                { axis(y, &points.y_unit, taken.map(|read| &read.y), Change::YUnit) }
             </div>
             <textarea {id} class="points" rows="8" spellcheck="false" autocomplete="off"
                 placeholder="Paste columns of numbers, one point a line, or drop a file here"
                 value={points.text.clone()} {oninput} {ondragover} {ondrop}
                 aria-invalid={props.invalid.then_some("true")} aria-describedby={&props.described} />
-            { file_button("Load a file", ".csv,.txt,.dat,.tsv,text/*", load) }
+            { file_button("Load a file", ".csv,.txt,.dat,.tsv,.log,text/*", load) }
             if let Some(sentence) = &*failed {
                 <p class="problem" role="alert">{ sentence }</p>
             }

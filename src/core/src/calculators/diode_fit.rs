@@ -42,6 +42,7 @@ use super::merit::{CURRENT, DENSITY, SECOND_COLUMN, VOLTAGE};
 use super::sweep::{Columns, Sweep, first, last, photocurrent_is_negative, short_circuit};
 use super::*;
 use crate::chemistry::constants::{BOLTZMANN, ELEMENTARY_CHARGE};
+use crate::numerics::curve::Curve;
 use crate::numerics::diode_fit::{DiodeFit, Light, Objective, PARAMETERS, fit_diode};
 use crate::numerics::least_squares::FitError;
 use crate::numerics::root::RootError;
@@ -50,6 +51,25 @@ use crate::problem::{Check, Problem, Source, computed, derived, memory, practice
 use crate::quantity::{Kind, value_text};
 use crate::scalar::{Dual, Scalar, sum};
 
+/// A text that holds the curves of both has the one in the dark taken.
+static DARK_POINTS: Field = curve(
+    "dark_points",
+    "Voltage and current, dark",
+    &VOLTAGE,
+    &CURRENT,
+)
+.help("One sweep, one point a line: voltage, then current, forward of either sign.")
+.dark()
+.measured();
+static DARK_DENSITY_POINTS: Field = curve(
+    "dark_density_points",
+    "Voltage and current density, dark",
+    &VOLTAGE,
+    &DENSITY,
+)
+.help("One sweep, one point a line: voltage, then current density, forward of either sign.")
+.dark()
+.measured();
 static LIGHT: Field = choice(
     "light",
     "The cell was",
@@ -260,8 +280,10 @@ pub(super) static CALCULATOR: Calculator = Calculator {
     inputs: &[
         show(&SECOND_COLUMN),
         show(&LIGHT),
-        show(&POINTS).unless(&SECOND_COLUMN, &["density"]),
-        show(&DENSITY_POINTS).when(&SECOND_COLUMN, &["density"]),
+        show(&POINTS).unless(&SECOND_COLUMN, &["density"]).unless(&LIGHT, &["off"]),
+        show(&DENSITY_POINTS).when(&SECOND_COLUMN, &["density"]).unless(&LIGHT, &["off"]),
+        show(&DARK_POINTS).unless(&SECOND_COLUMN, &["density"]).when(&LIGHT, &["off"]),
+        show(&DARK_DENSITY_POINTS).when(&SECOND_COLUMN, &["density"]).when(&LIGHT, &["off"]),
         show(&TEMPERATURE),
         show(&CELLS),
         show(&AREA),
@@ -444,7 +466,7 @@ pub(super) static CASES: &[Case] = &[
         title: "computed curve in the dark, within four standard uncertainties from the rounding of its points",
         inputs: &[
             ("light", "off"),
-            ("points", DARK),
+            ("dark_points", DARK),
             ("temperature", "25"),
             ("cells", "1"),
         ],
@@ -697,10 +719,11 @@ impl Fitted {
     fn read<S: Scalar>(given: &Given<'_, S>) -> Result<Fitted, Problem> {
         let dense = given.choice(&SECOND_COLUMN) == "density";
         let lit = given.choice(&LIGHT) != "off";
-        let (field, current) = if dense {
-            (&DENSITY_POINTS, &DENSITY)
-        } else {
-            (&POINTS, &CURRENT)
+        let (field, current) = match (lit, dense) {
+            (true, true) => (&DENSITY_POINTS, &DENSITY),
+            (true, false) => (&POINTS, &CURRENT),
+            (false, true) => (&DARK_DENSITY_POINTS, &DENSITY),
+            (false, false) => (&DARK_POINTS, &CURRENT),
         };
         let columns = Columns {
             field,
@@ -1015,6 +1038,7 @@ impl Fitted {
                 .filter_map(|p| self.identified(p, given)),
         );
         checks.push(self.condition());
+        checks.extend(self.without_model());
         checks.extend(self.slope());
         checks.push(self.count());
         checks.extend(self.reach());
@@ -1078,6 +1102,33 @@ impl Fitted {
         } else {
             Check::in_range("residual", format!("{sentence}."), rule)
         }
+    }
+
+    /// The maximum power read from the points without the model, beside that of the model.
+    fn without_model(&self) -> Option<Check> {
+        let curve = Curve::new(self.sweep.curve.x(), &self.current).ok()?;
+        let power = curve.map(|voltage, current| voltage * current);
+        let peak = power
+            .quartic_peak()
+            .or_else(|_| power.parabola_peak())
+            .ok()?;
+        let modelled = self.figures.power.value;
+        let apart = ((peak.y - modelled) / modelled).abs();
+        let sentence = format!(
+            "The maximum power of the model and that of a polynomial through the points round it are {} % apart",
+            value_text(100.0 * apart, 2)
+        );
+        let rule = practice("methods that read one curve should agree within 1 %");
+        (self.lit && apart.is_finite()).then(|| {
+            if apart > 0.01 {
+                let sentence = format!(
+                    "{sentence}: the model misses the curve there, or the points are too coarse."
+                );
+                Check::warning("methods_differ", sentence, rule)
+            } else {
+                Check::in_range("methods_differ", format!("{sentence}."), rule)
+            }
+        })
     }
 
     /// Whether neighbouring residuals are alike, as they are where the model misses the shape of the curve.
