@@ -107,7 +107,15 @@ fn the_error_of_the_reference_cell_is_shared() {
         ],
     );
     let cell = |id: &str| -> Card {
-        let mut cell = card("efficiency", &[("points", points), ("area", "0.5 cm2")]);
+        let mut cell = card(
+            "efficiency",
+            &[
+                ("points", points),
+                ("area", "0.5 cm2"),
+                ("axes", "lines"),
+                ("method", "parabola"),
+            ],
+        );
         cell.id = id.into();
         let link = Input::Link("irradiance.irradiance".parse().unwrap());
         cell.inputs.insert("irradiance".into(), link);

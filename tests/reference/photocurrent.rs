@@ -259,6 +259,7 @@ fn the_measured_current_may_be_linked() {
             ("points", points),
             ("area", "0.5 ± 0.01 cm2"),
             ("irradiance", "1000 W/m2"),
+            ("axes", "lines"),
         ],
     );
     let mut light = card(

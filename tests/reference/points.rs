@@ -371,12 +371,12 @@ fn questions_say_what_was_seen_and_offer_what_could_be_meant() {
         "There are 3 columns, and their heads do not say which one holds the voltage."
     );
     assert_eq!(answers[1], "Column 2: -0.100, -0.050, 0.000 …");
-    let (sentence, answers) = asked("forward", "falling.txt");
+    let (sentence, answers) = asked("reverse", "repeated.txt");
     assert_eq!(
         sentence,
-        "The voltage is falling in these points; a rising sweep is wanted here."
+        "The voltage is rising in these points; a falling sweep is wanted here."
     );
-    assert_eq!(answers.len(), 1);
+    assert_eq!(answers.len(), 3);
 }
 
 #[wasm_bindgen_test(unsupported = test)]

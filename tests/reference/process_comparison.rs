@@ -103,7 +103,12 @@ fn published_intervals_of_one_mean() {
         8.6, 9.4, 7.9, 6.8, 8.3, 7.3, 9.2, 9.6, 8.7, 11.4, 10.3, 5.4, 8.1, 5.5, 6.9,
     ];
     let found = compared(BY_DENSITY, &singles("a", &readings));
-    let row = |column: &str| output(&found, &format!("density_by_process.r0.{column}"));
+    let row = |column: &str| {
+        output(
+            &found,
+            &format!("short_circuit_density_by_process.r0.{column}"),
+        )
+    };
     for (column, printed, unrounded) in [
         ("mean", 8.2267, 8.226_666_666_666_667),
         ("deviation", 1.6722, 1.672_238_306_097_833_9),
@@ -121,7 +126,12 @@ fn published_intervals_of_one_mean() {
         99,
     ];
     let found = compared(BY_DENSITY, &singles("a", &readings.map(f64::from)));
-    let row = |column: &str| output(&found, &format!("density_by_process.r0.{column}"));
+    let row = |column: &str| {
+        output(
+            &found,
+            &format!("short_circuit_density_by_process.r0.{column}"),
+        )
+    };
     within("mean", row("mean"), 127.45, 5e-3);
     within("s", row("deviation"), 25.965, 1e-3);
     let half = row("error") * t_quantile(0.9, 19.0);
@@ -197,7 +207,10 @@ fn substrate_means_and_nested_analysis() {
     let means = compared(BY_DENSITY, &cells);
     let nested = compared(BY_DENSITY_NESTED, &cells);
     let of = |found: &Evaluation, id: &str, column: &str| {
-        output(found, &format!("density_by_process.{id}.{column}"))
+        output(
+            found,
+            &format!("short_circuit_density_by_process.{id}.{column}"),
+        )
     };
     for (found, expected) in [
         (
@@ -304,7 +317,10 @@ fn substrate_means_and_nested_analysis() {
         );
     }
     let rows = &means.cards[0];
-    assert_eq!(rows.row_name("density_by_process", "r10"), Some("B"));
+    assert_eq!(
+        rows.row_name("short_circuit_density_by_process", "r10"),
+        Some("B")
+    );
     assert_eq!(rows.row_name("density_pairs", "r10-r18"), Some("C less B"));
     assert_eq!(rows.row_name("density_pairs", "r0"), None);
 }
@@ -394,7 +410,7 @@ fn order_shift_and_scale() {
             false,
         );
         let shifted = compared(entries, &moved(|value| value + 5.0));
-        let mean = |found: &Evaluation| output(found, "density_by_process.r0.mean");
+        let mean = |found: &Evaluation| output(found, "short_circuit_density_by_process.r0.mean");
         close("mean", mean(&shifted), mean(&found) + 5.0, 1e-12);
         let tripled = compared(entries, &moved(|value| 3.0 * value));
         close(
@@ -424,18 +440,26 @@ fn scatter_of_unequal_samples_in_budget_and_trials() {
         output(&found, "freedom"),
         1e-12,
     );
-    let error = |id: &str| output(&found, &format!("density_by_process.{id}.error"));
+    let error = |id: &str| {
+        output(
+            &found,
+            &format!("short_circuit_density_by_process.{id}.error"),
+        )
+    };
     let (a, b) = (error("r0"), error("r8"));
     close("u", budget.uncertainty, (a * a + b * b).sqrt(), 1e-12);
     // A mean has the freedom of its own sample alone.
     let of_mean = found
-        .budget("process_comparison", "density_by_process.r8.mean")
+        .budget(
+            "process_comparison",
+            "short_circuit_density_by_process.r8.mean",
+        )
         .unwrap();
     close("u", of_mean.uncertainty, b, 1e-12);
     close("ν", of_mean.degrees_of_freedom, 5.0, 1e-12);
     let covariance = found.covariance(
         "process_comparison",
-        "density_by_process.r0.mean",
+        "short_circuit_density_by_process.r0.mean",
         "density_difference",
     );
     close("covariance", covariance.unwrap(), -a * a, 1e-12);
@@ -784,7 +808,7 @@ fn what_is_missing_for_a_judgement_is_said() {
         "p",
         "t",
         "density_difference_low",
-        "density_by_process.r0.low",
+        "short_circuit_density_by_process.r0.low",
     ] {
         assert!(card.output(absent).is_none(), "{absent}");
     }

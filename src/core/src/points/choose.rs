@@ -259,12 +259,9 @@ impl Chooser<'_> {
                 .ok_or_else(|| self.no_such_sweep(found, number));
         }
         let positions: Vec<usize> = (0..found.len()).collect();
+        // A single sweep is taken whichever way it runs: the card says where that looks wrong.
         if let [only] = positions.as_slice() {
-            let way = found[*only].sweep.direction;
-            return match self.wanted.direction {
-                Some(wanted) if way != Some(wanted) => Err(self.other_direction(found, wanted)),
-                _ => Ok((*only, Why::Only)),
-            };
+            return Ok((*only, Why::Only));
         }
         let fitting = self.fitting(&positions, |position| found[*position].sweep.illumination);
         let narrowed = fitting.len() < positions.len();
