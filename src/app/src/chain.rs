@@ -83,12 +83,20 @@ pub(crate) fn gather(card: &mut Card, sheet: &Sheet) {
         if card.calculator != *calculator || !empty {
             continue;
         }
+        // What a new card starts with was not said by the person; what it does not find is none of its results.
         let holds = |card: &&Card| {
-            let is_result = card
-                .declaration()
-                .is_some_and(|known| known.output(number).is_some());
+            let Some(known) = card.declaration() else {
+                return false;
+            };
+            let is_result = known.outputs.iter().any(|entry| {
+                entry.field.id == *number && entry.applies(|choice| card.chosen(choice))
+            });
             let entered = match card.inputs.get(*number) {
-                Some(Input::Typed(typed)) => !typed.text.trim().is_empty(),
+                Some(Input::Typed(typed)) => {
+                    let text = typed.text.trim();
+                    let usual = known.input(number).map_or("", |field| field.initial);
+                    !text.is_empty() && text != usual
+                }
                 Some(Input::Link(_)) => true,
                 _ => false,
             };

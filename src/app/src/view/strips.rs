@@ -55,10 +55,6 @@ pub(super) fn strips(evaluation: &Evaluation, card: &Card, result: &CardResult) 
     let mut field = None;
     for row in rows {
         let path = format!("cells.{}.{compared}", row.id);
-        let Some(estimate) = evaluation.estimate(&card.id, &path) else {
-            continue;
-        };
-        field = field.or(field_at(card, &path));
         let found = |column: &str| {
             let path = format!("{compared}{BY_PROCESS}{}.{column}", row.id);
             Some(result.output(&path)?.value)
@@ -76,6 +72,10 @@ pub(super) fn strips(evaluation: &Evaluation, card: &Card, result: &CardResult) 
             });
             processes.len() - 1
         });
+        let Some(estimate) = evaluation.estimate(&card.id, &path) else {
+            continue;
+        };
+        field = field.or(field_at(card, &path));
         let process = &mut processes[place];
         let substrate = word(row, "substrate");
         let known = process

@@ -89,10 +89,16 @@ pub(super) fn strips_figure(strips: &Strips, card: &str) -> Html {
         </>
     };
     let said = |process: &Process| {
-        let mean = process
-            .mean
-            .map_or_else(String::new, |mean| format!(", mean {}", unit.say(mean, 3)));
-        format!("{}: {} cells{mean}", process.name, process.cells.len())
+        let excluded = process.cells.iter().filter(|cell| cell.excluded).count();
+        let counted = process.cells.len() - excluded;
+        let mut words = format!("{}: {counted} cells", process.name);
+        if excluded > 0 {
+            words.push_str(&format!(", {excluded} excluded"));
+        }
+        if let Some(mean) = process.mean {
+            words.push_str(&format!(", mean {}", unit.say(mean, 3)));
+        }
+        words
     };
     let described: Vec<String> = strips.processes.iter().map(said).collect();
     let title = format!("{} of every cell", field.title);
