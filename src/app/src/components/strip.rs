@@ -93,13 +93,20 @@ fn show_step(strip: &NodeRef, in_hand: usize) {
     }
 }
 
+/// The cards that a card takes from, the first of them by name: one step is not to make all others tall.
 fn from(steps: &[Step], step: &Step) -> String {
+    const NAMED: usize = 2;
     let titles: Vec<&str> = step
         .takes_from
         .iter()
         .filter_map(|position| Some(steps.get(*position)?.title.as_str()))
         .collect();
-    format!("from {}", titles.join(", "))
+    let (named, more) = titles.split_at(titles.len().min(NAMED));
+    let more = match more.len() {
+        0 => String::new(),
+        more => format!(" and {more} more"),
+    };
+    format!("from {}{more}", named.join(", "))
 }
 
 /// What a card is dragged by. It is for pointers only: the card itself has buttons that do the same.

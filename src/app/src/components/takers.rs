@@ -4,6 +4,9 @@ use yew::prelude::*;
 
 use crate::view::Taker;
 
+/// More links than this are folded away.
+const FEW: usize = 4;
+
 pub(crate) fn takers(takers: &[Taker], go: &Callback<String>) -> Html {
     if takers.is_empty() {
         return Html::default();
@@ -18,10 +21,15 @@ pub(crate) fn takers(takers: &[Taker], go: &Callback<String>) -> Html {
             </li>
         }
     };
+    let list = html! { <ul>{ for takers.iter().map(item) }</ul> };
     html! {
         <div class="takers">
             <h4>{ "Taken by other cards" }</h4>
-            <ul>{ for takers.iter().map(item) }</ul>
+            if takers.len() > FEW {
+                <details><summary>{ format!("{} links", takers.len()) }</summary>{ list }</details>
+            } else {
+                { list }
+            }
         </div>
     }
 }
