@@ -105,12 +105,18 @@ fn a_figure_is_saved_as_a_drawing_and_as_picture_elements() {
         );
         let drawing = fs::read_to_string(svg).unwrap();
         assert!(
-            drawing.starts_with("<svg width=\"480\" height=\"320\""),
+            drawing.starts_with(
+                "<svg xmlns=\"http://www.w3.org/2000/svg\" width=\"480\" height=\"418\""
+            ),
             "{drawing}"
         );
         assert!(
             drawing.contains("class=\"curve-line\"") && drawing.contains("d=\"M"),
             "the curve"
+        );
+        assert!(
+            drawing.contains(">Current density against voltage</text>"),
+            "its title"
         );
         assert!(drawing.contains("stroke: #15171a"), "dark lines");
         assert!(
@@ -120,7 +126,7 @@ fn a_figure_is_saved_as_a_drawing_and_as_picture_elements() {
         let png = fs::read(save("PNG").await).unwrap();
         assert_eq!(png[..8], *b"\x89PNG\r\n\x1a\n");
         // Width and height stand at the head of a PNG.
-        assert_eq!(png[16..24], [0, 0, 5, 160, 0, 0, 3, 192], "1440 by 960");
+        assert_eq!(png[16..24], [0, 0, 5, 160, 0, 0, 4, 230], "1440 by 1254");
         assert!(
             png.len() > 10_000,
             "{} bytes: something is drawn",

@@ -16,6 +16,8 @@ const TOKENS: &str = include_str!("../../../styles/tokens.css");
 const STYLES: &str = include_str!("../../../styles/figures.css");
 /// Picture elements of a PNG for each unit of a figure: sharp in print at the width of a column.
 const SCALE: f64 = 3.0;
+/// Height of the title above a figure.
+const HEAD: f64 = 32.0;
 
 /// A format of pictures.
 #[derive(Clone, Copy, PartialEq)]
@@ -52,23 +54,35 @@ impl Format {
 fn drawing(svg: &Element) -> Result<String, JsValue> {
     let text = XmlSerializer::new()?.serialize_to_string(svg)?;
     let [width, height] = size(svg);
+    let title = svg
+        .query_selector("title")?
+        .and_then(|title| title.text_content());
+    let title = escaped(&title.unwrap_or_default());
     let whole = text.strip_prefix("<svg").and_then(|rest| {
-        let (head, inside) = rest.split_once('>')?;
+        let (_, inside) = rest.split_once('>')?;
         let inside = inside.strip_suffix("</svg>")?;
         Some(format!(
-            "<svg width=\"{width}\" height=\"{height}\"{head}><style><![CDATA[{}]]></style>\
-             <rect width=\"100%\" height=\"100%\" fill=\"#ffffff\"/><g class=\"curve\">{inside}</g></svg>\n",
+            "<svg xmlns=\"http://www.w3.org/2000/svg\" width=\"{width}\" height=\"{height}\" \
+             viewBox=\"0 -{HEAD} {width} {height}\" role=\"img\"><style><![CDATA[{}]]></style>\
+             <rect y=\"-{HEAD}\" width=\"100%\" height=\"100%\" fill=\"#ffffff\"/><g class=\"curve\">\
+             <text class=\"picture-title\" x=\"8\" y=\"-10\">{title}</text>{inside}</g></svg>\n",
             styles()
         ))
     });
     whole.ok_or(JsValue::NULL)
 }
 
-/// Width and height of a figure, as its view box says.
+/// A text as it stands in XML.
+fn escaped(text: &str) -> String {
+    text.replace('&', "&amp;").replace('<', "&lt;")
+}
+
+/// Width and height of a figure with its title above, as its view box says.
 fn size(svg: &Element) -> [f64; 2] {
     let numbers = svg.get_attribute("viewBox").unwrap_or_default();
     let mut numbers = numbers.split(' ').skip(2).map(str::parse);
-    [(); 2].map(|()| numbers.next().and_then(Result::ok).unwrap_or(480.0))
+    let [width, height] = [(); 2].map(|()| numbers.next().and_then(Result::ok).unwrap_or(480.0));
+    [width, height + HEAD]
 }
 
 /// The styles of figures with the light colours in place of their names, which few programs know. The place that someone
@@ -79,7 +93,8 @@ fn styles() -> String {
         let (name, value) = line.trim().strip_suffix(';')?.split_once(": ")?;
         Some((format!("var({name})"), value))
     });
-    let styles = STYLES.to_owned() + ".cross { display: none; }";
+    let styles = STYLES.to_owned()
+        + ".cross { display: none; } .curve .picture-title { font-weight: 600; font-size: 15px; }";
     named.fold(styles, |styles, (name, value)| styles.replace(&name, value))
 }
 

@@ -19,6 +19,13 @@ const ROOM: [f64; 4] = [64.0, 12.0, 12.0, 48.0];
 const RIGHT: f64 = 60.0;
 /// Points of a curve that are drawn, and rows of a table, at most: more cannot be told apart.
 const MOST: usize = 1000;
+/// Places that the slider stops at, at most.
+const STOPS: usize = 400;
+/// Height of a line of the key, below the axis.
+const KEY: f64 = 22.0;
+/// Dashes in which lines differ; after these, in how strong they are.
+const DASHES: usize = 4;
+const STRENGTHS: usize = 3;
 
 /// The figures of these curves: each line or set of marks begins one, and what is drawn over a line joins the one over
 /// the same fields; what has its own axis on the right, the one over the same first column.
@@ -118,6 +125,11 @@ pub(super) fn CurveFigure(props: &CurveFigureProps) -> Html {
         .collect();
     along.sort_unstable_by(f64::total_cmp);
     along.dedup();
+    let along: Vec<f64> = along
+        .iter()
+        .copied()
+        .step_by(along.len().div_ceil(STOPS).max(1))
+        .collect();
     let last = along.len().saturating_sub(1);
     let at = read.map(|index| index.min(last));
     let place = at.and_then(|index| along.get(index)).copied();
@@ -150,6 +162,8 @@ pub(super) fn CurveFigure(props: &CurveFigureProps) -> Html {
     } else {
         first.name.clone()
     };
+    let lines = if series.len() > 1 { series.len() } else { 0 };
+    let height = HEIGHT + KEY * lines as f64;
     let picture = html! {
         <>
             { grid(&axes.x, &axes.y, HEIGHT) }
@@ -158,16 +172,16 @@ pub(super) fn CurveFigure(props: &CurveFigureProps) -> Html {
             }
             { maximum(&props.results, &axes) }
             { for series.iter().enumerate().map(|(number, curve)| drawn(number, curve, &axes)) }
+            if series.len() > 1 {
+                { for series.iter().enumerate().map(key) }
+            }
             if let Some(place) = place {
                 { cross(series, &axes, place) }
             }
         </>
     };
     html! {
-        <Frame card={&props.card} title={title.clone()} {described} width={WIDTH} height={HEIGHT} {picture} {touched}>
-            if series.len() > 1 {
-                <ul class="key">{ for series.iter().enumerate().map(key) }</ul>
-            }
+        <Frame card={&props.card} title={title.clone()} {described} width={WIDTH} {height} {picture} {touched}>
             if last > 0 {
                 { slider(&title, at, last, &said(series, &axes, place), read.setter()) }
             }
@@ -231,8 +245,11 @@ fn at(curve: &Curve, place: f64) -> Option<(f64, f64)> {
         let there = x.iter().zip(y).find(|(x, _)| **x == place)?;
         return Some((*there.0, *there.1));
     }
-    let between = |((x0, x1), (y0, y1)): ((f64, f64), (f64, f64))| {
-        let inside = x0.min(x1) <= place && place <= x0.max(x1);
+    let between = |(across, upright): (&[f64], &[f64])| {
+        let ([x0, x1], [y0, y1]) = (across, upright) else {
+            return None;
+        };
+        let inside = x0.min(*x1) <= place && place <= x0.max(*x1);
         let share = if x1 == x0 {
             0.0
         } else {
@@ -240,9 +257,7 @@ fn at(curve: &Curve, place: f64) -> Option<(f64, f64)> {
         };
         inside.then_some((place, y0 + (y1 - y0) * share))
     };
-    let pairs =
-        |of: &[f64]| -> Vec<(f64, f64)> { of.windows(2).map(|two| (two[0], two[1])).collect() };
-    let found = pairs(x).into_iter().zip(pairs(y)).find_map(between);
+    let found = x.windows(2).zip(y.windows(2)).find_map(between);
     found.filter(|(_, y)| y.is_finite())
 }
 
@@ -291,30 +306,39 @@ fn line_class(number: usize, drawn: Drawn) -> Classes {
         Drawn::Limit => classes!("curve-limit"),
         Drawn::OuterLimit => classes!("curve-limit", "outer"),
         Drawn::LineOver | Drawn::RightLine => {
-            classes!(
-                "curve-line",
-                "over",
-                format!("dash-{}", number.saturating_sub(1) % 4)
-            )
+            let number = number.saturating_sub(1);
+            let strength = number / DASHES % STRENGTHS;
+            let look = vec![
+                format!("dash-{}", number % DASHES),
+                format!("strength-{strength}"),
+            ];
+            classes!("curve-line", "over", look)
         }
         _ => classes!("curve-line"),
     }
 }
 
-/// What a line or mark is.
+/// What a line or mark is, below the axis, so that it goes with the picture.
 fn key((number, curve): (usize, &Curve)) -> Html {
+    let y = HEIGHT + KEY * (number as f64 + 0.5);
+    let left = ROOM[0];
     let sign = match curve.drawn {
         Drawn::Marks | Drawn::MarksOver => {
-            html! { <circle class="curve-mark" cx="16" cy="8" r="4" /> }
+            html! { <circle class="curve-mark" cx={text(left + 18.0)} cy={text(y)} r="4" /> }
         }
-        _ => html! { <path class={line_class(number, curve.drawn)} d="M1 8H31" /> },
+        _ => {
+            html! { <path class={line_class(number, curve.drawn)} d={format!("M{left:.2} {y:.2}h36")} /> }
+        }
+    };
+    let beside = match curve.drawn {
+        Drawn::RightLine => ", axis on the right",
+        _ => "",
     };
     html! {
-        <li>
-            <svg class="sign" viewBox="0 0 32 16" aria-hidden="true">{ sign }</svg>
-            { &curve.name }
-            if curve.drawn == Drawn::RightLine { { ", axis on the right" } }
-        </li>
+        <g class="key">
+            { sign }
+            <text x={text(left + 46.0)} y={text(y + 4.5)}>{ format!("{}{beside}", curve.name) }</text>
+        </g>
     }
 }
 
@@ -383,7 +407,7 @@ fn table(curve: &Curve, title: &str) -> Html {
     html! {
         <>
             if step > 1 {
-                <p class="help">{ format!("Every {step}th of {} points; the box holds all.", x.len()) }</p>
+                <p class="help">{ format!("One in {step} of {} points.", x.len()) }</p>
             }
             <div class="scroll" role="group" tabindex="0" aria-label={title.to_owned()}>
                 <table>
