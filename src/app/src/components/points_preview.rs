@@ -3,9 +3,10 @@
 
 use glasswick_core::calculators::{Field, FieldKind};
 use glasswick_core::points::{
-    Candidate, Corrections, DecimalMark, Delimiter, Layout, PointsProblem, Skipped, Sweep,
-    Understood,
+    Candidate, Corrections, DecimalMark, Delimiter, Illumination, Layout, PointsProblem, Skipped,
+    Sweep, Understood,
 };
+use glasswick_core::quantity::Kind;
 use yew::prelude::*;
 
 use crate::dom;
@@ -117,6 +118,12 @@ fn ways(
         .iter()
         .map(|sweep| (part(x, sweep), sweep.number))
         .collect();
+    // Light and dark are asked of curves of current only.
+    let current = matches!(y.number_kind(), Some(Kind::Current | Kind::CurrentDensity));
+    let lights: Vec<(String, Illumination)> = Illumination::ALL
+        .iter()
+        .map(|light| (light.title().to_owned(), *light))
+        .collect();
     let again = correct.reform(|_: MouseEvent| Corrections::default());
     html! {
         <details>
@@ -128,6 +135,12 @@ fn ways(
                     move |x_column| Corrections { x_column, ..now }) }
                 { way(&format!("Column of {}", y.title), &columns, now.y_column, correct,
                     move |y_column| Corrections { y_column, ..now }) }
+                if current {
+                    { way("The cell was in", &lights, now.illumination, correct,
+                        move |illumination| Corrections { illumination, ..now }) }
+                }
+                { line("First line that is read", now.first_line, correct, move |first_line| Corrections { first_line, ..now }) }
+                { line("Last line that is read", now.last_line, correct, move |last_line| Corrections { last_line, ..now }) }
                 if parts.len() > 1 {
                     { way("Part that is used", &parts, now.sweep, correct, move |sweep| Corrections { sweep, ..now }) }
                 }
@@ -136,6 +149,25 @@ fn ways(
                 }
             </div>
         </details>
+    }
+}
+
+/// The number of a line; an empty box leaves it open.
+fn line(
+    label: &str,
+    now: Option<usize>,
+    correct: &Callback<Corrections>,
+    corrected: impl Fn(Option<usize>) -> Corrections + 'static,
+) -> Html {
+    let onchange = correct.reform(move |event: Event| {
+        let line = dom::value(&event).trim().parse().ok();
+        corrected(line.filter(|line| *line > 0))
+    });
+    let value = now.map_or_else(String::new, |line| line.to_string());
+    html! {
+        <label class="detail">{ label }
+            <input type="text" inputmode="numeric" autocomplete="off" placeholder="found out" {value} {onchange} />
+        </label>
     }
 }
 
