@@ -187,7 +187,7 @@ fn the_invented_cells_of_two_processes_are_ready() {
         page.take("Which firing is better").await;
         let marks: [usize; 3] = page
             .ask(
-                "const count = what => document.querySelectorAll(`figure.curve svg[role=img] ${what}`).length;
+                "const count = what => document.querySelectorAll(`figure.curve svg[role=img] ${what}:not(.key *)`).length;
                  return [count('.cell'), count('.cell.left-out'), count('.curve-line')];",
             )
             .await;

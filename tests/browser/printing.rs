@@ -18,7 +18,7 @@ struct Marks {
 impl Page {
     async fn marks(&self) -> Marks {
         let script = "
-            const count = what => document.querySelectorAll(`.results .curve svg[role=img] ${what}`).length;
+            const count = what => document.querySelectorAll(`.results .curve svg[role=img] ${what}:not(.key *)`).length;
             return { lines: count('.curve-line'), limits: count('.curve-limit'), marks: count('.curve-mark'),
                 ellipses: count('.map-ellipse[d]:not([d=\"\"])') };
         ";
