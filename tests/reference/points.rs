@@ -2,13 +2,15 @@
 //! (`data/points/expected.txt`, stated beside the files by what made them), and what must not change a reading.
 
 use glasswick_core::calculators::{Field, curve, quantity};
-use glasswick_core::points::{Corrections, Direction, PointsProblem, Understood, UnitKnown, Why};
+use glasswick_core::points::{
+    Corrections, Direction, PointsProblem, Sign, Understood, UnitKnown, Why,
+};
 use glasswick_core::problem::Level;
 use glasswick_core::quantity::Kind;
-use glasswick_core::sheet::{Input, PointsText, State, understand};
+use glasswick_core::sheet::{Card, Input, PointsText, State, understand};
 use wasm_bindgen_test::wasm_bindgen_test;
 
-use crate::support::{alone, card, check, plain};
+use crate::support::{alone, card, check, number, plain};
 
 static VOLTAGE: Field = quantity("voltage", "Voltage", Kind::Voltage).units(&["V", "mV"]);
 static CURRENT: Field = quantity("current", "Current", Kind::Current).units(&["mA", "A", "uA"]);
@@ -407,6 +409,78 @@ fn lines_asked_for_are_the_only_ones_and_keep_their_heads() {
     let read = understand(field("current"), &entry("comma_ampere.csv", some)).unwrap();
     assert_eq!((read.points.len(), read.lines.others), (8, 11));
     assert_eq!(read.y.known, UnitKnown::Header);
+}
+
+#[wasm_bindgen_test(unsupported = test)]
+fn a_sign_is_turned_where_it_is_said() {
+    let signs = |x_sign, y_sign| {
+        let corrections = Corrections {
+            x_sign,
+            y_sign,
+            ..Corrections::default()
+        };
+        understand(field("current"), &entry("tab.txt", corrections)).expect("it is read")
+    };
+    let plain = signs(None, None);
+    assert_eq!(signs(Some(Sign::AsIs), Some(Sign::AsIs)), plain);
+    let turned = signs(Some(Sign::Turned), None);
+    let expected = plain.points.iter().map(|(x, y)| (0.0 - x, *y));
+    assert_eq!(turned.points, expected.collect::<Vec<_>>());
+    // What rose falls, and zero has no sign.
+    let sweep = turned.taken().expect("one was taken");
+    assert_eq!(
+        (sweep.direction, sweep.from, sweep.to),
+        (Some(Direction::Reverse), 0.1, -0.8)
+    );
+    assert!(
+        turned
+            .points
+            .iter()
+            .all(|(x, _)| x.to_bits() != (-0.0_f64).to_bits())
+    );
+    let turned = signs(None, Some(Sign::Turned));
+    let expected = plain.points.iter().map(|(x, y)| (*x, 0.0 - y));
+    assert_eq!(turned.points, expected.collect::<Vec<_>>());
+}
+
+#[wasm_bindgen_test(unsupported = test)]
+fn reversed_voltages_need_no_edit_of_the_text() {
+    let line = |place: i32, sign: f64| {
+        let volts = f64::from(place) * 0.02 - 0.1;
+        let current = 7.0 - (volts * 10.0 - 5.0).exp();
+        format!("{}\t{current}\n", sign * volts)
+    };
+    let cell = |sign, x_sign| {
+        let mut card = card("efficiency", &[("area", "1 cm2")]);
+        let points = PointsText {
+            text: (0..46).map(|place| line(place, sign)).collect(),
+            corrections: Corrections {
+                x_sign,
+                ..Corrections::default()
+            },
+            ..PointsText::default()
+        };
+        card.inputs.insert("points".into(), Input::Points(points));
+        card
+    };
+    let open = |card: &Card| number(&alone(card.clone()).cards[0], "open_circuit_voltage");
+    let reversed = alone(cell(-1.0, None));
+    let State::Stopped(problems) = &reversed.cards[0].state else {
+        panic!("{:?}", reversed.cards[0].state);
+    };
+    assert_eq!(problems[0].code, "voltage_reversed");
+    assert!(problems[0].hint.contains("“Correct how it is read”"));
+    let mut turned = cell(-1.0, Some(Sign::Turned));
+    assert_eq!(open(&turned), open(&cell(1.0, None)));
+    let said = check(&alone(turned.clone()), "sign_turned");
+    let sentence = "Of “Voltage and current”, the sign of the voltage is turned.";
+    assert_eq!(said, Some((Level::Note, sentence.into())));
+    // The next cell may be clipped on the right way.
+    turned.clear_measured();
+    let Some(Input::Points(points)) = turned.inputs.get("points") else {
+        panic!("{:?}", turned.inputs);
+    };
+    assert_eq!(points.corrections, Corrections::default());
 }
 
 #[wasm_bindgen_test(unsupported = test)]

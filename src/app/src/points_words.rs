@@ -1,7 +1,7 @@
 //! How pasted points were read, in words: beside the points, and in the record.
 
 use glasswick_core::calculators::{Field, FieldKind};
-use glasswick_core::points::{Column, Sweep, Taken, Understood, UnitKnown};
+use glasswick_core::points::{Column, Sign, Sweep, Taken, Understood, UnitKnown};
 
 /// What was understood: "41 points from 44 lines …", the columns with their units, the sweep, the sign.
 pub(crate) fn in_words(field: &Field, understood: &Understood) -> Vec<String> {
@@ -25,7 +25,11 @@ pub(crate) fn in_words(field: &Field, understood: &Understood) -> Vec<String> {
             "1" => "plain numbers",
             symbol => symbol,
         };
-        format!("{}: {column}, in {unit} {known}.", field.title)
+        let sign = match taken.sign {
+            Sign::AsIs => "",
+            Sign::Turned => " The sign is turned.",
+        };
+        format!("{}: {column}, in {unit} {known}.{sign}", field.title)
     };
     let mut words = vec![
         format!(

@@ -11,7 +11,7 @@ use std::sync::LazyLock;
 
 use glasswick_core::calculators::{Field, curve, quantity};
 use glasswick_core::points::{
-    Corrections, DecimalMark, Delimiter, Direction, Illumination, PointsProblem, Understood,
+    Corrections, DecimalMark, Delimiter, Direction, Illumination, PointsProblem, Sign, Understood,
     UnitFrom,
 };
 use glasswick_core::quantity::Kind;
@@ -169,14 +169,15 @@ fn pieces() -> impl Strategy<Value = String> {
 fn corrections() -> impl Strategy<Value = Corrections> {
     let counted = || option::weighted(0.3, 0_usize..6);
     let unit = || option::weighted(0.3, select(UnitFrom::ALL));
+    let sign = || option::weighted(0.3, select(Sign::ALL));
     let form = (
         option::weighted(0.3, select(Delimiter::ALL)),
         option::weighted(0.3, select(DecimalMark::ALL)),
         option::weighted(0.3, select(Illumination::ALL)),
     );
     let places = (counted(), counted(), counted(), counted(), counted());
-    (form, unit(), unit(), places).prop_map(
-        |((delimiter, decimal, illumination), x_unit, y_unit, places)| {
+    (form, (unit(), unit()), (sign(), sign()), places).prop_map(
+        |((delimiter, decimal, illumination), (x_unit, y_unit), (x_sign, y_sign), places)| {
             let (x_column, y_column, sweep, first_line, last_line) = places;
             Corrections {
                 delimiter,
@@ -185,6 +186,8 @@ fn corrections() -> impl Strategy<Value = Corrections> {
                 y_column,
                 x_unit,
                 y_unit,
+                x_sign,
+                y_sign,
                 sweep,
                 illumination,
                 first_line,

@@ -5,7 +5,7 @@
 use std::collections::{BTreeMap, HashMap, HashSet};
 
 use glasswick_core::calculators::{self, Field, FieldKind};
-use glasswick_core::points::{Corrections, DecimalMark, Delimiter, Illumination, UnitFrom};
+use glasswick_core::points::{Corrections, DecimalMark, Delimiter, Illumination, Sign, UnitFrom};
 use glasswick_core::sheet::{Address, Card, Input, PointsText, Row, Sheet, Typed};
 use glasswick_core::uncertainty::{Distribution, Meaning, WareUse, Weighing};
 use serde_json::Value;
@@ -794,6 +794,8 @@ impl Reader<'_> {
             decimal: take_word(&mut fields, "decimal", DecimalMark::from_word),
             x_unit: take_word(&mut fields, "x_unit", UnitFrom::from_word),
             y_unit: take_word(&mut fields, "y_unit", UnitFrom::from_word),
+            x_sign: take_word(&mut fields, "x_sign", Sign::from_word),
+            y_sign: take_word(&mut fields, "y_sign", Sign::from_word),
             illumination: take_word(&mut fields, "illumination", Illumination::from_word),
             ..counted
         };

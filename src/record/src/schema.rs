@@ -2,7 +2,7 @@
 //! writes: precise about what it knows, open to fields it does not know, as the gate is.
 
 use glasswick_core::calculators::{self, Calculator, Entry, Field, FieldKind};
-use glasswick_core::points::{DecimalMark, Delimiter, Illumination, UnitFrom};
+use glasswick_core::points::{DecimalMark, Delimiter, Illumination, Sign, UnitFrom};
 use glasswick_core::problem::{Evidence, Level};
 use glasswick_core::quantity::Kind;
 use serde_json::{Value, json};
@@ -287,6 +287,7 @@ fn corrections() -> Value {
     }
     let counted = json!({ "type": "integer", "minimum": 1 });
     let unit = words(UnitFrom::ALL, UnitFrom::word);
+    let sign = words(Sign::ALL, Sign::word);
     json!({
         "description": "how the text is to be read, where the person said so; columns, sweeps and lines count from 1",
         "type": "object",
@@ -297,6 +298,8 @@ fn corrections() -> Value {
             "y_column": counted,
             "x_unit": unit,
             "y_unit": unit,
+            "x_sign": sign,
+            "y_sign": sign,
             "sweep": counted,
             "illumination": words(Illumination::ALL, Illumination::word),
             "first_line": counted,

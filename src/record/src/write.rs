@@ -299,6 +299,8 @@ fn corrections_json(corrections: &Corrections) -> Fields {
         y_column,
         x_unit,
         y_unit,
+        x_sign,
+        y_sign,
         sweep,
         illumination,
         first_line,
@@ -316,6 +318,8 @@ fn corrections_json(corrections: &Corrections) -> Fields {
     put("y_column", y_column.map(Value::from));
     put("x_unit", x_unit.map(|one| one.word().into()));
     put("y_unit", y_unit.map(|one| one.word().into()));
+    put("x_sign", x_sign.map(|one| one.word().into()));
+    put("y_sign", y_sign.map(|one| one.word().into()));
     put("sweep", sweep.map(Value::from));
     put("illumination", illumination.map(|one| one.word().into()));
     put("first_line", first_line.map(Value::from));

@@ -39,7 +39,9 @@ use super::efficiency::{
     POINTS, SHORT_CIRCUIT_CURRENT, SHORT_CIRCUIT_DENSITY,
 };
 use super::merit::{CURRENT, DENSITY, SECOND_COLUMN, VOLTAGE};
-use super::sweep::{Columns, Sweep, first, last, photocurrent_is_negative, short_circuit};
+use super::sweep::{
+    Columns, Sweep, TURN_VOLTAGE, first, last, photocurrent_is_negative, short_circuit,
+};
 use super::*;
 use crate::chemistry::constants::{BOLTZMANN, ELEMENTARY_CHARGE};
 use crate::numerics::curve::Curve;
@@ -909,7 +911,7 @@ fn forward_is_positive(sweep: &Sweep, columns: Columns) -> Result<bool, Problem>
             "At the highest voltage, {}, there is no forward current.",
             VOLTAGE.say(highest)
         ),
-        "Paste a dark curve that goes on to voltages at which the diode conducts; reverse the sign of the voltages if the leads were swapped.",
+        "Paste a dark curve that goes on to voltages at which the diode conducts; if the leads were swapped, turn the sign of the voltage under “Correct how it is read”.",
     ))
 }
 
@@ -927,7 +929,7 @@ fn not_reversed(sweep: &Sweep, current: &[f64], columns: Columns) -> Result<(), 
              an illuminated cell's.",
             VOLTAGE.say(first(&sweep.curve))
         ),
-        "Reverse the sign of the voltages, or swap the leads.",
+        TURN_VOLTAGE,
     ))
 }
 

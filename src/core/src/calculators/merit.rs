@@ -2,7 +2,8 @@
 //! measured points, each by a named method, with what the noise of every reading adds.
 
 use super::sweep::{
-    Columns, Sweep, first, last, photocurrent_is_negative, short_circuit, within_reach,
+    Columns, Sweep, TURN_VOLTAGE, first, last, photocurrent_is_negative, short_circuit,
+    within_reach,
 };
 use super::{Choice, Field, Given, Points, Scatter, choice, option, quantity};
 use crate::numerics::curve::{Crossing, Curve, CurveError, Interpolated, Local, Peak, Reading};
@@ -520,7 +521,7 @@ fn open_circuit(curve: &Curve, columns: Columns) -> Result<Crossing, Problem> {
                 "The current crosses zero at {}: the voltage has the opposite sign of an illuminated cell's.",
                 VOLTAGE.say(open.x)
             ),
-            "Reverse the sign of the voltages, or swap the leads.",
+            TURN_VOLTAGE,
         ))
     }
 }

@@ -13,6 +13,10 @@ const JITTER: f64 = 0.05;
 /// Fewest different voltages a curve is read from: two for each axis crossing.
 const FEWEST: usize = 4;
 
+/// What to do where the voltage has the opposite sign of an illuminated cell's.
+pub(super) const TURN_VOLTAGE: &str =
+    "Turn the sign of the voltage under “Correct how it is read”, or swap the leads.";
+
 /// The field that holds the points, and what stands in its columns: the current may be a current density.
 #[derive(Clone, Copy)]
 pub(super) struct Columns {

@@ -5,8 +5,8 @@ use super::columns::{Headed, headed, small};
 use super::problem::PointsProblem;
 use super::rows::{Row, Sort, Table, excerpt};
 use super::{
-    Column, Corrections, Direction, Illumination, Layout, Lines, MOST_POINTS, Pair, Skipped, Sweep,
-    Taken, Understood, UnitFrom, UnitKnown, Wanted, Why, sweeps, title,
+    Column, Corrections, Direction, Illumination, Layout, Lines, MOST_POINTS, Pair, Sign, Skipped,
+    Sweep, Taken, Understood, UnitFrom, UnitKnown, Wanted, Why, sweeps, title,
 };
 use crate::quantity::{Unit, unit};
 
@@ -176,9 +176,22 @@ impl Chooser<'_> {
 
     fn point(&self, row: Row, pair: Pair) -> Option<(f64, f64)> {
         Some((
-            self.table.number(row, pair.x)?,
-            self.table.number(row, pair.y)?,
+            self.first(row, pair)?,
+            self.y_sign().of(self.table.number(row, pair.y)?),
         ))
+    }
+
+    /// The first number of a point.
+    pub(super) fn first(&self, row: Row, pair: Pair) -> Option<f64> {
+        Some(self.x_sign().of(self.table.number(row, pair.x)?))
+    }
+
+    fn x_sign(&self) -> Sign {
+        self.corrections.x_sign.unwrap_or_default()
+    }
+
+    fn y_sign(&self) -> Sign {
+        self.corrections.y_sign.unwrap_or_default()
     }
 
     /// The sweeps of a pair in all blocks that have it.
@@ -199,7 +212,7 @@ impl Chooser<'_> {
                 .collect();
             let numbers: Vec<f64> = rows
                 .iter()
-                .filter_map(|row| self.table.number(*row, pair.x))
+                .filter_map(|row| self.first(*row, pair))
                 .collect();
             let x = self.likely_unit(pair, &headed.layout);
             let whole = 0..rows.len();
@@ -303,10 +316,10 @@ impl Chooser<'_> {
             y_column,
             ..
         } = *self.corrections;
-        let (axis, answer, chosen) = if first {
-            (&self.wanted.x, x_unit, x_column)
+        let (axis, answer, chosen, sign) = if first {
+            (&self.wanted.x, x_unit, x_column, self.x_sign())
         } else {
-            (&self.wanted.y, y_unit, y_column)
+            (&self.wanted.y, y_unit, y_column, self.y_sign())
         };
         let boxed = Taken {
             column: number,
@@ -316,6 +329,7 @@ impl Chooser<'_> {
             } else {
                 UnitKnown::Usual
             },
+            sign,
         };
         let column = layout.columns.iter().find(|column| column.number == number);
         let (Some(column), None | Some(UnitFrom::Header)) = (column, answer) else {

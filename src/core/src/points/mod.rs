@@ -99,6 +99,26 @@ pub enum UnitFrom {
     Box,
 }
 
+/// Which sign the numbers of a column have.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub enum Sign {
+    /// The one in the text.
+    #[default]
+    AsIs,
+    /// The other one: swapped leads, or an instrument that counts the other way.
+    Turned,
+}
+
+impl Sign {
+    /// A number of the text with this sign; zero has none.
+    pub(crate) fn of(self, number: f64) -> f64 {
+        match self {
+            Sign::AsIs => number,
+            Sign::Turned => 0.0 - number,
+        }
+    }
+}
+
 /// Values of a correction with the words for files and for the page.
 macro_rules! words {
     ($type:ty: $($variant:path = $word:literal, $title:literal;)+) => {
@@ -143,6 +163,10 @@ words! { DecimalMark:
 words! { UnitFrom:
     UnitFrom::Header = "header", "the one in the head of the column";
     UnitFrom::Box = "box", "the one chosen beside the points";
+}
+words! { Sign:
+    Sign::AsIs = "as_is", "as it stands";
+    Sign::Turned = "turned", "turned";
 }
 words! { Illumination:
     Illumination::Light = "light", "light";
@@ -193,6 +217,10 @@ pub struct Corrections {
     pub x_unit: Option<UnitFrom>,
     /// Which unit of the second quantity counts, where two are stated.
     pub y_unit: Option<UnitFrom>,
+    /// The sign of the first quantity.
+    pub x_sign: Option<Sign>,
+    /// The sign of the second quantity.
+    pub y_sign: Option<Sign>,
     /// The sweep, or the block of lines where sweeps are not looked for.
     pub sweep: Option<usize>,
     /// Dark or light.
@@ -271,6 +299,8 @@ pub struct Taken {
     pub unit: &'static Unit,
     /// How that is known.
     pub known: UnitKnown,
+    /// Their sign.
+    pub sign: Sign,
 }
 
 /// Two columns that could be meant: one cell of several in a text.

@@ -105,10 +105,7 @@ impl Chooser<'_> {
         let first = &found[open[0]];
         let layout = &self.blocks[first.block].layout;
         let problem = if self.wanted.sweep {
-            let turn = first
-                .rows
-                .last()
-                .and_then(|row| self.table.number(*row, pair.x));
+            let turn = first.rows.last().and_then(|row| self.first(*row, pair));
             let unit = self.likely_unit(pair, layout);
             let turns = turn.map_or(f64::NAN, |turn| unit.to_si(turn));
             PointsProblem::new(

@@ -28,11 +28,14 @@ fn clear(field: &Field, input: &mut Input) {
                 field.initial.clone_into(text);
             }
             Input::Text(text) => text.clear(),
-            // The next text is likely to be laid out alike; what was chosen in this one goes with it.
+            // The next text is likely to be laid out alike; what was chosen in this one goes with it,
+            // and so do leads that were swapped.
             Input::Points(PointsText {
                 text, corrections, ..
             }) => {
                 text.clear();
+                corrections.x_sign = None;
+                corrections.y_sign = None;
                 corrections.sweep = None;
                 corrections.first_line = None;
                 corrections.last_line = None;

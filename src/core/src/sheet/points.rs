@@ -3,7 +3,9 @@
 use super::PointsText;
 use super::stated::unknown_unit;
 use crate::calculators::{Calculator, Field, FieldKind, Points};
-use crate::points::{self, Axis, Illumination, PointsProblem, Skipped, Understood, Wanted, Why};
+use crate::points::{
+    self, Axis, Illumination, PointsProblem, Sign, Skipped, Understood, Wanted, Why,
+};
 use crate::problem::{Check, Problem, Source, practice};
 use crate::quantity::{self, Kind};
 
@@ -136,8 +138,30 @@ fn elsewhere(field: &Field, problem: &PointsProblem, calculator: &Calculator) ->
 
 static NOTHING_DROPPED: Source = practice("Nothing that was measured is left out unsaid");
 
+static NOTHING_CHANGED: Source = practice("What was measured is not changed unsaid");
+
+/// The columns of which the sign is turned.
+fn turned(field: &Field, understood: &Understood) -> Option<String> {
+    let FieldKind::Curve { x, y } = field.kind else {
+        return None;
+    };
+    let columns = [(x, understood.x), (y, understood.y)];
+    let turned = columns
+        .into_iter()
+        .filter(|(_, taken)| taken.sign == Sign::Turned);
+    let titles: Vec<String> = turned.map(|(axis, _)| axis.title.to_lowercase()).collect();
+    (!titles.is_empty()).then(|| titles.join(" and the "))
+}
+
 fn checks(field: &Field, understood: &Understood) -> Vec<Check> {
     let mut checks = Vec::new();
+    if let Some(titles) = turned(field, understood) {
+        checks.push(Check::note(
+            "sign_turned",
+            format!("Of “{}”, the sign of the {titles} is turned.", field.title),
+            NOTHING_CHANGED,
+        ));
+    }
     if !understood.skipped.is_empty() {
         checks.push(Check::warning(
             "lines_left_out",

@@ -3,7 +3,7 @@
 use std::collections::BTreeMap;
 
 use glasswick_core::calculators::{self, Field, FieldKind};
-use glasswick_core::points::{Corrections, DecimalMark, Delimiter, Illumination, UnitFrom};
+use glasswick_core::points::{Corrections, DecimalMark, Delimiter, Illumination, Sign, UnitFrom};
 use glasswick_core::report::Form;
 use glasswick_core::sheet::{Address, Card, Input, PointsText, Row, Sheet, Typed};
 use glasswick_core::uncertainty::{Distribution, Meaning, WareUse, Weighing};
@@ -135,7 +135,8 @@ fn entry(field: &'static Field) -> BoxedStrategy<Input> {
 fn corrections() -> impl Strategy<Value = Corrections> {
     let one = |all| option::of(proptest::sample::select::<UnitFrom>(all));
     let counted = || option::of(1_usize..1000);
-    let units = (one(UnitFrom::ALL), one(UnitFrom::ALL));
+    let sign = || option::of(proptest::sample::select(Sign::ALL));
+    let units = (one(UnitFrom::ALL), one(UnitFrom::ALL), sign(), sign());
     let form = (
         option::of(proptest::sample::select(Delimiter::ALL)),
         option::of(proptest::sample::select(DecimalMark::ALL)),
@@ -143,7 +144,7 @@ fn corrections() -> impl Strategy<Value = Corrections> {
     );
     let places = (counted(), counted(), counted(), counted(), counted());
     let some = (form, units, places).prop_map(
-        |((delimiter, decimal, illumination), (x_unit, y_unit), places)| {
+        |((delimiter, decimal, illumination), (x_unit, y_unit, x_sign, y_sign), places)| {
             let (x_column, y_column, sweep, first_line, last_line) = places;
             Corrections {
                 delimiter,
@@ -152,6 +153,8 @@ fn corrections() -> impl Strategy<Value = Corrections> {
                 y_column,
                 x_unit,
                 y_unit,
+                x_sign,
+                y_sign,
                 sweep,
                 illumination,
                 first_line,

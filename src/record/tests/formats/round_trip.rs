@@ -1,7 +1,7 @@
 //! What is written comes back as it was: documents as a page makes them, and any JSON whatever.
 
 use glasswick_core::calculators;
-use glasswick_core::points::{Corrections, DecimalMark, Delimiter, Illumination, UnitFrom};
+use glasswick_core::points::{Corrections, DecimalMark, Delimiter, Illumination, Sign, UnitFrom};
 use glasswick_core::sheet::{Card, Input, evaluate};
 use glasswick_record::{
     Document, FORMAT, FORMAT_VERSION, Origin, readable, record_json, restore, restore_unpacked,
@@ -266,7 +266,7 @@ fn corrections_of(document: &Document) -> Corrections {
 fn how_points_are_to_be_read_is_kept_and_what_is_unknown_of_it_too() {
     let all = json!({
         "delimiter": "space", "decimal": "either", "x_column": 2, "y_column": 3, "x_unit": "box", "y_unit": "header",
-        "sweep": 4, "illumination": "dark", "first_line": 5, "last_line": 60,
+        "x_sign": "turned", "y_sign": "as_is", "sweep": 4, "illumination": "dark", "first_line": 5, "last_line": 60,
     });
     let file = with_points(&json!({ "text": "0 1", "corrections": all }));
     let restored = restore(&file.to_string()).expect("it is let in");
@@ -278,6 +278,8 @@ fn how_points_are_to_be_read_is_kept_and_what_is_unknown_of_it_too() {
         y_column: Some(3),
         x_unit: Some(UnitFrom::Box),
         y_unit: Some(UnitFrom::Header),
+        x_sign: Some(Sign::Turned),
+        y_sign: Some(Sign::AsIs),
         sweep: Some(4),
         illumination: Some(Illumination::Dark),
         first_line: Some(5),
