@@ -118,6 +118,10 @@ fn ways(
         .iter()
         .map(|sweep| (part(x, sweep), sweep.number))
         .collect();
+    let signs: Vec<(String, Sign)> = Sign::ALL
+        .iter()
+        .map(|sign| (sign.title().to_owned(), *sign))
+        .collect();
     // Light and dark are asked of curves of current only.
     let current = matches!(y.number_kind(), Some(Kind::Current | Kind::CurrentDensity));
     let lights: Vec<(String, Illumination)> = Illumination::ALL
@@ -135,6 +139,8 @@ fn ways(
                     move |x_column| Corrections { x_column, ..now }) }
                 { way(&format!("Column of {}", y.title), &columns, now.y_column, correct,
                     move |y_column| Corrections { y_column, ..now }) }
+                { way(&format!("Sign of {}", x.title), &signs, now.x_sign, correct, move |x_sign| Corrections { x_sign, ..now }) }
+                { way(&format!("Sign of {}", y.title), &signs, now.y_sign, correct, move |y_sign| Corrections { y_sign, ..now }) }
                 if current {
                     { way("The cell was in", &lights, now.illumination, correct,
                         move |illumination| Corrections { illumination, ..now }) }
