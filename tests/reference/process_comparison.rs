@@ -682,6 +682,167 @@ fn a_cell_is_left_out_only_with_a_reason() {
     assert_eq!(best(&reason), best(&counted));
 }
 
+/// A cell that does not count does not hold up the others while its curve is not there.
+#[wasm_bindgen_test(unsupported = test)]
+fn an_excluded_cell_may_lack_its_number() {
+    let with = |more: &[(&str, &str)], source: &str| {
+        let texts = [
+            "(7.0 ± 0.1) %",
+            "(7.4 ± 0.1) %",
+            "(8.0 ± 0.1) %",
+            "(8.2 ± 0.1) %",
+            "",
+        ];
+        let mut comparison = card("process_comparison", &[]);
+        let calculator = comparison.declaration().unwrap();
+        for (row, text) in texts.iter().enumerate() {
+            let process = if row < 2 { "old" } else { "new" };
+            for (column, text) in [
+                ("process", process),
+                ("substrate", &row.to_string()),
+                ("efficiency", text),
+            ] {
+                comparison.enter(calculator, &format!("cells.r{row}.{column}"), text);
+            }
+        }
+        for (column, text) in more {
+            comparison.enter(calculator, &format!("cells.r4.{column}"), text);
+        }
+        let Some(Input::Rows(rows)) = comparison.inputs.get_mut("cells") else {
+            panic!("it has rows");
+        };
+        rows[4]
+            .cells
+            .insert("efficiency".into(), link(source, "efficiency"));
+        // No points yet, and points of no use.
+        let unready = card("efficiency", &[]);
+        let mut stopped = card("efficiency", &[("points", "0 1\n0 2\n"), ("area", "1 cm2")]);
+        stopped.id = "stopped".into();
+        let found = evaluate(&Sheet {
+            cards: vec![comparison, unready, stopped],
+        });
+        assert!(matches!(found.cards[1].state, State::Waiting(_)));
+        assert!(matches!(found.cards[2].state, State::Stopped(_)));
+        found
+    };
+    let broken = [("exclude", "yes"), ("reason", "cracked glass")];
+    for source in ["efficiency", "stopped", "gone"] {
+        let found = with(&broken, source);
+        close("Δ", output(&found, "efficiency_difference"), 0.009, 1e-12);
+        assert!(
+            check(&found, "excluded")
+                .unwrap()
+                .1
+                .contains("cracked glass")
+        );
+        assert_eq!(check(&found, "no_value"), None);
+        assert_eq!(output(&found, "cells_measured"), 5.0);
+        let output = "efficiency_difference";
+        assert!(
+            found
+                .estimate("process_comparison", output)
+                .unwrap()
+                .uncertainty
+                > 0.0
+        );
+        let trials = Trials::new(
+            &found,
+            "process_comparison",
+            output,
+            7,
+            Draws::Fixed(10_000),
+        );
+        trials.unwrap().complete().unwrap();
+    }
+    // Without tick and reason it counts, and is waited for.
+    for more in [&broken[..1], &broken[1..], &[]] {
+        for source in ["efficiency", "stopped"] {
+            let found = with(more, source);
+            assert!(matches!(found.cards[0].state, State::Waiting(_)));
+        }
+        let found = with(more, "gone");
+        assert!(matches!(found.cards[0].state, State::Stopped(_)));
+    }
+}
+
+/// What a report asks for is counted over all processes: each cell but those without a number, and each piece of glass.
+#[wasm_bindgen_test(unsupported = test)]
+fn cells_and_substrates_are_counted() {
+    let excluded = [("exclude", "yes"), ("reason", "leaks")];
+    let cells = [
+        cell("old", "1", "7.0"),
+        cell("old", "1", "7.1"),
+        cell("old", "2", "7.4"),
+        [cell("old", "3", ""), excluded.to_vec()].concat(),
+        cell("new", "1", "8.0"),
+        cell("new", "2", "8.2"),
+        [cell("new", "2", "1.2"), excluded.to_vec()].concat(),
+        cell("new", "4", ""),
+    ];
+    let found = entered(&cells.iter().map(Vec::as_slice).collect::<Vec<_>>());
+    assert_eq!(output(&found, "cells_measured"), 7.0);
+    assert_eq!(output(&found, "substrates_measured"), 5.0);
+    assert_eq!(output(&found, "efficiency_by_process.0.cell_count"), 3.0);
+}
+
+/// Currents counted the other way round turn “higher” round.
+#[wasm_bindgen_test(unsupported = test)]
+fn negative_numbers_are_noticed() {
+    let both = |old: &[f64], new: &[f64]| {
+        compared(
+            BY_DENSITY,
+            &[singles("old", old), singles("new", new)].concat(),
+        )
+    };
+    assert_eq!(
+        check(&both(&[-7.0, -7.1], &[-8.0, 8.2]), "negative_values").unwrap(),
+        (
+            Level::Warning,
+            "3 of 4 cells that count have a negative number under “Short-circuit current density”: enter what a cell delivers \
+             under light as positive, or “higher” and “best” are turned round."
+                .into()
+        )
+    );
+    assert_eq!(
+        check(&both(&[7.0, 0.0], &[8.0, 8.2]), "negative_values"),
+        None
+    );
+}
+
+/// The ± of the headline counts whole degrees of freedom; where that alone makes it hold 0, the card says why.
+#[wasm_bindgen_test(unsupported = test)]
+fn a_wider_headline_is_explained() {
+    // scipy 1.17.1, Welch: p = 0.0344, interval 0.252 to 1.868 with 1.40 degrees of freedom.
+    let found = compared(
+        BY_DENSITY,
+        &[singles("old", &[7.0, 7.1]), singles("new", &[8.0, 8.22])].concat(),
+    );
+    assert!(output(&found, "p") < 0.05);
+    assert!(output(&found, "density_difference_low") > 0.0);
+    let estimate = found
+        .estimate("process_comparison", "density_difference")
+        .unwrap();
+    assert!(estimate.expanded() > estimate.value);
+    let (level, sentence) = check(&found, "wider_plus_minus").unwrap();
+    assert_eq!(level, Level::Note);
+    assert!(
+        sentence.contains(
+            "which makes it 14.0 standard uncertainties, where the interval takes 6.68. "
+        ),
+        "{sentence}"
+    );
+    // With more substrates there is nothing to explain.
+    let more = compared(
+        BY_DENSITY,
+        &[
+            singles("old", &[7.0, 7.1, 7.05, 7.02]),
+            singles("new", &[8.0, 8.22, 8.1, 8.05]),
+        ]
+        .concat(),
+    );
+    assert_eq!(check(&more, "wider_plus_minus"), None);
+}
+
 #[wasm_bindgen_test(unsupported = test)]
 fn which_is_better_and_how_sure() {
     let sure = [
@@ -791,7 +952,7 @@ fn what_is_missing_for_a_judgement_is_said() {
     assert_eq!(level, Level::Warning);
     assert_eq!(
         sentence,
-        "“old”, “new” have cells on one substrate only: how much substrates differ is not known, so this cannot be judged. \
+        "Cells on one substrate only: “old”, “new”. How much substrates differ is not known there, so this cannot be judged. \
          Make a second substrate, better three or more; more cells on the same one do not help."
     );
     close("Δ", output(&found, "density_difference"), 1.0, 1e-12);
@@ -827,6 +988,11 @@ fn what_is_missing_for_a_judgement_is_said() {
         sentence.starts_with("The means of 2 processes differ"),
         "{sentence}"
     );
+    assert!(
+        sentence
+            .contains("degrees of freedom, p = 0.025). Left out of F, with one substrate: “b”. "),
+        "{sentence}"
+    );
     close(
         "p",
         output(&found, "p"),
@@ -841,6 +1007,21 @@ fn what_is_missing_for_a_judgement_is_said() {
     );
     assert_eq!(check(&alike, "no_scatter").unwrap().0, Level::Warning);
     assert!(alike.cards[0].output("p").is_none());
+    // Equal in decimals, not in binary: (7.1 + 7.3)/2 falls short of 7.2 by its last digit.
+    let rounded = compared(
+        BY_DENSITY,
+        &[
+            substrates("old", &[&[7.1, 7.3], &[7.2]]),
+            substrates("new", &[&[8.1, 8.3, 8.2], &[8.2]]),
+        ]
+        .concat(),
+    );
+    assert_eq!(
+        check(&rounded, "no_scatter").unwrap().1,
+        "The means of the substrates coincide: “old”, “new”. Enter the values with more digits."
+    );
+    assert!(rounded.cards[0].output("p").is_none());
+    assert_eq!(check(&rounded, "one_is_better"), None);
 
     let two = compared(
         BY_DENSITY,
@@ -851,7 +1032,14 @@ fn what_is_missing_for_a_judgement_is_said() {
         sentence.starts_with("“old” and “Old” count as two processes"),
         "{sentence}"
     );
-    assert_eq!(check(&two, "few_substrates").unwrap().0, Level::Note);
+    assert_eq!(
+        check(&two, "few_substrates").unwrap(),
+        (
+            Level::Note,
+            "Two substrates only: “old”, “Old”. The interval is then 12.7 standard errors to each side; with five it is 2.8."
+                .into()
+        )
+    );
     let shared: Vec<Cell<'_>> = [("old", 7.0), ("old", 7.1), ("new", 8.0), ("new", 8.2)]
         .iter()
         .enumerate()

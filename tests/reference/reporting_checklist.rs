@@ -132,15 +132,11 @@ fn links_answer() {
     for (entry, from, output) in [
         ("area", "efficiency", "area"),
         ("irradiance", "efficiency", "irradiance"),
-        (
-            "cell_count",
-            "process_comparison",
-            "efficiency_by_process.a1.cell_count",
-        ),
+        ("cell_count", "process_comparison", "cells_measured"),
         (
             "substrate_count",
             "process_comparison",
-            "efficiency_by_process.a1.substrate_count",
+            "substrates_measured",
         ),
         (
             "mean_efficiency",
@@ -169,4 +165,19 @@ fn links_answer() {
     });
     assert_eq!(found.cards[0].state, State::Ready);
     assert_eq!(number(&found.cards[0], "answered"), 6.0);
+    // Of all processes, not of one.
+    let linked = |entry| found.cards[0].number(entry).unwrap().1;
+    let of_process = |column: &str| {
+        let rows = found.cards[1].outputs.iter();
+        let column = rows.filter(|output| {
+            output.path.starts_with("efficiency_by_process.") && output.path.ends_with(column)
+        });
+        column.map(|output| output.value).sum::<f64>()
+    };
+    assert_eq!(linked("substrate_count"), of_process(".substrate_count"));
+    assert_eq!(
+        linked("cell_count"),
+        of_process(".cell_count") + of_process(".excluded")
+    );
+    assert!(linked("cell_count") > number(&found.cards[1], "efficiency_by_process.a1.cell_count"));
 }

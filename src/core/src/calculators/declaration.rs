@@ -39,6 +39,8 @@ pub struct Field {
     pub direction: Option<Direction>,
     /// Which of the curves in a text it takes, where it is a curve and the text says which is dark.
     pub illumination: Option<Illumination>,
+    /// What leaves a row of a table out, where all of these columns are filled in.
+    pub left_out_by: &'static [&'static Field],
 }
 
 /// How a result that a card gives is drawn.
@@ -275,6 +277,7 @@ const fn field(id: &'static str, title: &'static str, kind: FieldKind) -> Field 
         digits: None,
         direction: None,
         illumination: None,
+        left_out_by: &[],
     }
 }
 
@@ -367,6 +370,16 @@ impl Field {
     pub const fn measured(self) -> Field {
         Field {
             measured: true,
+            ..self
+        }
+    }
+
+    /// A row of the table in which all of these are filled in, ticks and texts, does not count: nothing waits for an optional
+    /// number of it whose link gives none, which is then not a number.
+    #[must_use]
+    pub const fn left_out_by(self, columns: &'static [&'static Field]) -> Field {
+        Field {
+            left_out_by: columns,
             ..self
         }
     }

@@ -255,6 +255,16 @@ impl Shape {
         }
     }
 
+    /// Whether it is a row of this table that does not count.
+    pub(crate) fn is_left_out_of(&self, table: &Field) -> bool {
+        let filled_in = |field: &&Field| match self.find(field) {
+            Some(Entered::Choice(option)) => *option == "yes",
+            Some(Entered::Text(_)) => true,
+            _ => false,
+        };
+        !table.left_out_by.is_empty() && table.left_out_by.iter().all(filled_in)
+    }
+
     fn find(&self, field: &Field) -> Option<&Entered> {
         self.fields
             .iter()

@@ -80,9 +80,10 @@ static CELLS: Field = table(
         &EXCLUDE,
         &REASON,
     ],
-);
+)
+.left_out_by(&[&EXCLUDE, &REASON]);
 static PROCESS: Field = text("process", "Process")
-    .help("The first process in the table is the one the others are compared with.")
+    .help("In the order of the table, each process is compared with those before it.")
     .measured();
 static SUBSTRATE: Field = text("substrate", "Substrate")
     .help("Cells on one piece of glass have the same name here.")
@@ -320,6 +321,10 @@ static CORRECTED: Field = quantity("p_corrected", "p after Holm", Kind::Ratio)
     .digits(2);
 static NEEDED: Field = count("needed", "Substrates needed of each")
     .help("For an interval as narrow as wanted, with the scatter seen.");
+static CELLS_MEASURED: Field = count("cells_measured", "Cells measured")
+    .help("Of all processes, excluded cells too: link the reporting checklist to it.");
+static SUBSTRATES_MEASURED: Field = count("substrates_measured", "Substrates in all")
+    .help("That these cells are on: link the reporting checklist to it.");
 static T: Field = quantity("t", "Difference over its standard error", Kind::Ratio)
     .symbol("t")
     .digits(3);
@@ -387,6 +392,8 @@ pub(super) static CALCULATOR: Calculator = Calculator {
         show(&FREEDOM_BETWEEN),
         show(&FREEDOM_WITHIN),
         show(&NEEDED),
+        show(&CELLS_MEASURED),
+        show(&SUBSTRATES_MEASURED),
         show(&EFFICIENCY_PROCESSES).when(&COMPARE, BY_EFFICIENCY),
         show(&FILL_FACTOR_PROCESSES).when(&COMPARE, BY_FILL_FACTOR),
         show(&VOLTAGE_PROCESSES).when(&COMPARE, BY_VOLTAGE),
@@ -447,6 +454,11 @@ pub(super) static CALCULATOR: Calculator = Calculator {
              the substrates seen and Welch's degrees of freedom for N.",
         )
         .gives(&[&NEEDED]),
+        method(
+            "Cells measured: those that count and those excluded. Substrates in all: those they are on, each process with its \
+             own.",
+        )
+        .gives(&[&CELLS_MEASURED, &SUBSTRATES_MEASURED]),
         method("Pairs, where there are more than two: each as two processes, and p corrected for their number after Holm.")
             .gives(&[
                 &EFFICIENCY_PAIRS,
@@ -456,11 +468,7 @@ pub(super) static CALCULATOR: Calculator = Calculator {
             ]),
     ],
     sources: &[WELCH, HOLM, WEIGHTED],
-    hazards: &[Hazard {
-        what: "Cells that are kept",
-        caution: "Sealed cells leak with age: electrolyte stains and gives off solvent and iodine. Gloves and extraction \
-                  for cells that are measured again.",
-    }],
+    hazards: &[hazards::LEAKING_CELL],
     formula: both::<ProcessComparison>(),
 };
 
@@ -526,6 +534,8 @@ impl Formula for ProcessComparison {
             &NEEDED,
             study.needed.map(|count| S::constant(f64::from(count))),
         );
+        found.set(&CELLS_MEASURED, S::constant(study.cells as f64));
+        found.set(&SUBSTRATES_MEASURED, S::constant(study.substrates as f64));
         if given.wants_curves() {
             study.name_rows(&mut found);
         }

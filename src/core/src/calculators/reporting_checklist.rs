@@ -109,11 +109,11 @@ static TEMPERATURE: Field = quantity("temperature", "Temperature of the cell", K
     .optional()
     .measured();
 static CELL_COUNT: Field = count("cell_count", "Cells measured")
-    .help("Enter how many, excluded ones too, or link it to the comparison of processes.")
+    .help("Enter how many, excluded ones too, or link it to “Cells measured” of the processes compared.")
     .optional()
     .measured();
 static SUBSTRATE_COUNT: Field = count("substrate_count", "Substrates")
-    .help("Enter on how many pieces of glass the cells are, or link it.")
+    .help("Enter on how many pieces of glass the cells are, or link it to “Substrates in all” of the processes compared.")
     .optional()
     .measured();
 static MEAN: Field = quantity("mean_efficiency", "Mean efficiency", Kind::Ratio)
@@ -222,11 +222,7 @@ pub(super) static CALCULATOR: Calculator = Calculator {
         formula("share = answered / asked"),
     ],
     sources: &[LISTS],
-    hazards: &[Hazard {
-        what: "Measuring again",
-        caution: "The lamp glares, gives off ultraviolet light and gets hot; warm cells may leak solvent and iodine. Cover \
-                  skin and eyes, gloves, extraction.",
-    }],
+    hazards: &[hazards::LAMP, hazards::LEAKING_CELL],
     formula: both::<ReportingChecklist>(),
 };
 

@@ -435,69 +435,121 @@ impl Formula for Shortfall {
     }
 
     fn checks(given: &Given<'_, f64>, found: &Found<f64>) -> Vec<Check> {
-        let number = |field| found.get(field).unwrap_or(f64::NAN);
-        let total = number(&TOTAL);
-        let terms = [
-            (&CURRENT, "current"),
-            (&VOLTAGE, "voltage"),
-            (&FILL, "fill factor"),
-            (&LIGHT, "irradiance"),
-        ];
-        let terms = terms.map(|(field, word)| (number(field), word));
-        // The whole lies in the direction of at least one term.
-        let along = |term: f64| if total < 0.0 { -term } else { term };
-        let most = terms
-            .into_iter()
-            .max_by(|(one, _), (other, _)| along(*one).total_cmp(&along(*other)));
-        let against: Vec<&str> = terms
-            .into_iter()
-            .filter(|(term, _)| along(*term) < -0.1 * total.abs())
-            .map(|(_, word)| word)
-            .collect();
-        let named = |field, otherwise: &str| match given.text(field).trim() {
-            "" => otherwise.to_owned(),
-            name => name.to_owned(),
-        };
-        let second = named(&SECOND_NAME, "The second");
-        let first = named(&FIRST_NAME, "the first");
-        let weighs = most.map(|(term, word)| {
-            let size = value_text(number(&FALLS_SHORT).abs() * 100.0, 3);
-            let way = if total < 0.0 { "ahead of" } else { "behind" };
-            let opposed = if against.is_empty() {
-                String::new()
-            } else {
-                format!(" Against it: {}.", against.join(", "))
-            };
-            Check::note(
-                "largest_term",
-                format!(
-                    "{second} is {size} % {way} {first}. What weighs most in it is the {word}: {} of {}.{opposed}",
-                    value_text(term, 3),
-                    value_text(total, 3)
-                ),
+        let mut checks = Vec::new();
+        if found.get(&TOTAL).is_some_and(|total| total.abs() < NOTHING) {
+            checks.push(Check::note(
+                "no_shortfall",
+                "Both have the same efficiency: there is no shortfall to share out.",
                 PRODUCT,
-            )
-        });
-        weighs.into_iter().collect()
+            ));
+        }
+        if given.choice(&FILL_BY) == "fits" {
+            checks.extend(other_curve(given, "first", &FIRST, &FIRST_FILL));
+            checks.extend(other_curve(given, "second", &SECOND, &SECOND_FILL));
+        }
+        checks
     }
 
-    fn judge(_given: &Given<'_, f64>, estimate: &dyn Fn(&Field) -> Option<Estimate>) -> Vec<Check> {
-        let total = estimate(&TOTAL).filter(|total| total.uncertainty > 0.0);
-        let unclear = total.filter(|total| total.value.abs() < 2.0 * total.uncertainty);
-        let check = unclear.map(|total| {
-            Check::note(
+    fn judge(given: &Given<'_, f64>, estimate: &dyn Fn(&Field) -> Option<Estimate>) -> Vec<Check> {
+        let Some(total) = estimate(&TOTAL) else {
+            return Vec::new();
+        };
+        if total.value.abs() < total.expanded() {
+            return vec![Check::note(
                 "within_uncertainty",
                 format!(
-                    "The shortfall ({}) is less than twice its standard uncertainty ({}): these numbers do not tell the two \
-                     apart, and neither do its shares.",
+                    "The shortfall ({}) is less than its expanded uncertainty ({}, {} standard uncertainties): these numbers do \
+                     not tell the two apart, and neither do its shares.",
                     value_text(total.value, 3),
-                    value_text(total.uncertainty, 2)
+                    value_text(total.expanded(), 2),
+                    value_text(total.coverage_factor(), 3)
                 ),
-                practice("a difference counts from twice its standard uncertainty on"),
-            )
-        });
-        check.into_iter().collect()
+                practice("a difference counts from its expanded uncertainty for about 95 % on"),
+            )];
+        }
+        if total.value.abs() < NOTHING {
+            return Vec::new();
+        }
+        let value = |field: &Field| estimate(field).map(|estimate| estimate.value);
+        let weighs = largest_term(given, total.value, &value);
+        weighs.into_iter().collect()
     }
+}
+
+/// A shortfall below this is what rounding leaves of none.
+const NOTHING: f64 = 1e-12;
+
+/// What weighs most in a shortfall.
+fn largest_term(
+    given: &Given<'_, f64>,
+    total: f64,
+    value: &dyn Fn(&Field) -> Option<f64>,
+) -> Option<Check> {
+    let number = |field| value(field).unwrap_or(f64::NAN);
+    let terms = [
+        (&CURRENT, "current"),
+        (&VOLTAGE, "voltage"),
+        (&FILL, "fill factor"),
+        (&LIGHT, "irradiance"),
+    ];
+    let terms = terms.map(|(field, word)| (number(field), word));
+    // The whole lies in the direction of at least one term.
+    let along = |term: f64| if total < 0.0 { -term } else { term };
+    let (most, word) = terms
+        .into_iter()
+        .max_by(|(one, _), (other, _)| along(*one).total_cmp(&along(*other)))?;
+    let against: Vec<&str> = terms
+        .into_iter()
+        .filter(|(term, _)| along(*term) < -0.1 * total.abs())
+        .map(|(_, word)| word)
+        .collect();
+    let named = |field, otherwise: &str| match given.text(field).trim() {
+        "" => otherwise.to_owned(),
+        name => name.to_owned(),
+    };
+    let second = named(&SECOND_NAME, "The second");
+    let first = named(&FIRST_NAME, "the first");
+    let size = value_text(number(&FALLS_SHORT).abs() * 100.0, 3);
+    let way = if total < 0.0 { "ahead of" } else { "behind" };
+    let opposed = if against.is_empty() {
+        String::new()
+    } else {
+        format!(" Against it: {}.", against.join(", "))
+    };
+    Some(Check::note(
+        "largest_term",
+        format!(
+            "{second} is {size} % {way} {first}. What weighs most in it is the {word}: {} of {}.{opposed}",
+            value_text(most, 3),
+            value_text(total, 3)
+        ),
+        PRODUCT,
+    ))
+}
+
+/// Says where a fit does not give the fill factor that was entered for its cell.
+fn other_curve(
+    given: &Given<'_, f64>,
+    which: &str,
+    fit: &Parameters,
+    entered: &Field,
+) -> Option<Check> {
+    /// About 3 %, more than a good fit and a rounded fill factor differ by.
+    const APART: f64 = 0.03;
+    let entered = given.get(entered)?;
+    let fitted = fit.cell(given).fill_factor().ok()?;
+    (Scalar::ln(fitted / entered).abs() > APART).then(|| {
+        Check::warning(
+            "fit_of_another_curve",
+            format!(
+                "The fit of the {which} cell gives a fill factor of {}, entered is {}: the split by resistances is not that of \
+                 this cell. Take fill factor and fit from the same sweep, and look at how well the fit follows it.",
+                value_text(fitted, 3),
+                value_text(entered, 3)
+            ),
+            practice("a fit reproduces the fill factor of its own curve to about 3 %"),
+        )
+    })
 }
 
 /// What ln FF of the model gains when the series resistance, and when the shunt, passes from the second cell to the first,

@@ -22,9 +22,13 @@ pub struct SampleMean {
     pub degrees_of_freedom: f64,
 }
 
+/// A part of a mean that rounding may bring, with plenty to spare, and that nobody types.
+const ROUNDING: f64 = 1e-12;
+
 impl SampleMean {
     /// The mean with the given weights; an empty `weights` means equal ones. Weights count by their ratios alone: how much
-    /// the readings scatter is taken from the readings, which with equal weights gives s/√n. None for fewer than two.
+    /// the readings scatter is taken from the readings, which with equal weights gives s/√n. None for fewer than two. What
+    /// only rounding may have set apart does not scatter: means that are equal in decimals need not be in binary.
     #[must_use]
     pub fn of(readings: &[f64], weights: &[f64]) -> Option<SampleMean> {
         if readings.len() < 2 {
@@ -36,9 +40,15 @@ impl SampleMean {
         let squares = sum(readings.iter().enumerate().map(square));
         let whole = sum((0..readings.len()).map(weight));
         let degrees_of_freedom = readings.len() as f64 - 1.0;
+        let standard_error = (squares / whole / degrees_of_freedom).sqrt();
+        let rounding = ROUNDING * mean.abs();
         Some(SampleMean {
             mean,
-            standard_error: (squares / whole / degrees_of_freedom).sqrt(),
+            standard_error: if standard_error < rounding {
+                0.0
+            } else {
+                standard_error
+            },
             degrees_of_freedom,
         })
     }

@@ -24,6 +24,8 @@ pub struct Reading {
     pub origin: Taken,
     /// The number in SI; not a number while its link waits.
     pub value: f64,
+    /// Its row does not count, so that nothing waits for it.
+    pub spared: bool,
 }
 
 /// Where a number on a card comes from.
@@ -242,10 +244,13 @@ impl Reader<'_> {
                 id: &row.id,
                 number: index + 1,
             };
-            (
-                row.id.clone(),
-                self.fields(columns.iter().copied(), &row.cells, &place),
-            )
+            let first = self.entry.readings.len();
+            let shape = self.fields(columns.iter().copied(), &row.cells, &place);
+            if shape.is_left_out_of(table) {
+                let readings = self.entry.readings.iter_mut().skip(first);
+                readings.for_each(|reading| reading.spared = reading.field.optional);
+            }
+            (row.id.clone(), shape)
         });
         Entered::Rows(shapes.collect())
     }
@@ -307,6 +312,7 @@ impl Reader<'_> {
             unit,
             origin,
             value,
+            spared: false,
         });
         Entered::Number { slot, known }
     }

@@ -223,6 +223,7 @@ impl Evaluation {
                     reading.value = value;
                     *source = Some((card, output));
                 }
+                _ if reading.spared => {}
                 Ok(None) => entry.awaited.push(Awaited {
                     path: reading.path.clone(),
                     what: self.awaited_words(address, reading.field),

@@ -319,10 +319,12 @@ impl Planner<'_> {
             (Taken::Linked(_), None) => From::Nowhere,
         };
         let range = reading.field.number_range();
+        // What comes from nowhere is in a row that does not count.
+        let checked = self.checked && !matches!(from, From::Nowhere);
         Slot {
             card: position,
             field: reading.field,
-            range: (self.checked && range != Range::ANY).then_some(range),
+            range: (checked && range != Range::ANY).then_some(range),
             from,
             into,
         }

@@ -1,5 +1,7 @@
 //! Cells sorted into substrates and processes, and what their scatter says: worked out once, at the values as entered.
 
+use std::collections::BTreeSet;
+
 use super::{
     BY_DENSITY, BY_FILL_FACTOR, BY_VOLTAGE, CELL, CELLS, CELLS_COUNT_AS, COMPARE, DENSITY,
     EFFICIENCY, EXCLUDE, FILL_FACTOR, Found, Given, LEVEL, Measure, PROCESS, REASON, SUBSTRATE,
@@ -33,6 +35,12 @@ pub(super) struct Study {
     pub(super) excluded: Vec<(String, String)>,
     /// Cells to be excluded without a reason.
     pub(super) without_reason: Vec<String>,
+    /// How many cells that count have a number below zero.
+    pub(super) negative: usize,
+    /// How many cells were measured: those that count and those excluded.
+    pub(super) cells: usize,
+    /// How many substrates these are on.
+    pub(super) substrates: usize,
 }
 
 /// The cells of one process.
@@ -42,6 +50,8 @@ pub(super) struct Process {
     pub(super) name: String,
     pub(super) substrates: Vec<Substrate>,
     pub(super) excluded: usize,
+    /// The substrates of these and of the cells that count.
+    glass: BTreeSet<String>,
     /// Its mean by the scatter of substrates; none for fewer than two.
     pub(super) sample: Option<SampleMean>,
     /// Which scatter correction its mean has.
@@ -103,6 +113,9 @@ impl Study {
             without_value: Vec::new(),
             excluded: Vec::new(),
             without_reason: Vec::new(),
+            negative: 0,
+            cells: 0,
+            substrates: 0,
         };
         let values: Vec<f64> = given
             .rows(&CELLS)
@@ -112,6 +125,7 @@ impl Study {
             study.sort_in(place, id, &row);
         }
         study.check_sizes(&values)?;
+        study.count(&values);
         let mut corrections = 0;
         for process in &mut study.processes {
             process.correction = corrections;
@@ -151,6 +165,7 @@ impl Study {
                 "" => self.without_reason.push(cell.clone()),
                 reason => {
                     process.excluded += 1;
+                    process.glass.insert(substrate.to_owned());
                     self.excluded.push((cell, reason.to_owned()));
                     return;
                 }
@@ -160,6 +175,7 @@ impl Study {
             self.without_value.push(cell);
             return;
         }
+        process.glass.insert(substrate.to_owned());
         let known = process
             .substrates
             .iter_mut()
@@ -172,6 +188,18 @@ impl Study {
                 weight: 1.0,
             }),
         }
+    }
+
+    fn count(&mut self, values: &[f64]) {
+        let counting = || self.processes.iter().flat_map(Process::cells);
+        let value = |place| values.get(place).copied();
+        let negative = counting().filter_map(value).filter(|value| *value < 0.0);
+        let glass = self.processes.iter().map(|process| process.glass.len());
+        (self.negative, self.cells, self.substrates) = (
+            negative.count(),
+            counting().count() + self.excluded.len(),
+            glass.sum(),
+        );
     }
 
     fn check_sizes(&self, values: &[f64]) -> Result<(), Problem> {
@@ -282,6 +310,7 @@ impl Process {
             name: name.into(),
             substrates: Vec::new(),
             excluded: 0,
+            glass: BTreeSet::new(),
             sample: None,
             correction: 0,
             within: None,

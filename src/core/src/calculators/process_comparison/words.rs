@@ -2,9 +2,10 @@
 
 use super::study::{Pair, Process, Study};
 use super::{Field, HOLM, LEVEL, RELATIVE, WEIGHTED, WELCH};
+use crate::calculators::soaking_log::listed;
 use crate::numerics::comparison::Comparison;
 use crate::numerics::student::t_quantile;
-use crate::problem::{Check, Source, practice};
+use crate::problem::{Check, Level, Source, practice};
 use crate::quantity::{brief_text, value_text};
 use crate::scalar::Scalar;
 use crate::uncertainty::Estimate;
@@ -35,25 +36,17 @@ pub(super) fn checks(study: &Study) -> Vec<Check> {
     }));
     checks.extend(excluded(study));
     checks.extend(without_value(study));
+    checks.extend(negative(study));
     checks.extend(like_names(study));
     checks.extend(shared_substrates(study));
     checks.extend(best_cell(study));
     checks
 }
 
-/// Names in a sentence; of many, the first.
-fn listed(names: &[String]) -> String {
-    const MOST: usize = 5;
-    let (shown, rest) = names.split_at(names.len().min(MOST));
-    let shown = shown.join(", ");
-    match rest.len() {
-        0 => shown,
-        more => format!("{shown} and {more} more"),
-    }
-}
-
-fn quoted(name: &str) -> String {
-    format!("“{name}”")
+/// The names of the processes that are such; none where none is.
+fn named(study: &Study, such: impl Fn(&Process) -> bool) -> Option<String> {
+    let such = study.processes.iter().filter(|process| such(process));
+    listed(such.map(|process| format!("“{}”", process.name)).collect())
 }
 
 fn probability(p: f64) -> String {
@@ -72,25 +65,15 @@ fn freedom(degrees: f64) -> String {
 }
 
 fn missing_substrates(study: &Study) -> Option<Check> {
-    let single = |process: &&Process| process.substrates.len() == 1;
-    let lacking: Vec<String> = study
-        .processes
-        .iter()
-        .filter(single)
-        .map(|process| quoted(&process.name))
-        .collect();
-    (!lacking.is_empty()).then(|| {
-        let has = if lacking.len() == 1 { "has" } else { "have" };
-        Check::warning(
-            "one_substrate",
-            format!(
-                "{} {has} cells on one substrate only: how much substrates differ is not known, so this cannot be judged. \
-                 Make a second substrate, better three or more; more cells on the same one do not help.",
-                listed(&lacking)
-            ),
-            INDEPENDENT,
-        )
-    })
+    let lacking = named(study, |process| process.substrates.len() == 1)?;
+    Some(Check::warning(
+        "one_substrate",
+        format!(
+            "Cells on one substrate only: {lacking}. How much substrates differ is not known there, so this cannot be \
+             judged. Make a second substrate, better three or more; more cells on the same one do not help."
+        ),
+        INDEPENDENT,
+    ))
 }
 
 fn one_process(study: &Study) -> Option<Check> {
@@ -105,37 +88,27 @@ fn one_process(study: &Study) -> Option<Check> {
 }
 
 fn without_scatter(study: &Study) -> Option<Check> {
-    let still = |process: &&Process| {
+    let still = |process: &Process| {
         process
             .sample
             .is_some_and(|sample| sample.standard_error <= 0.0)
     };
-    let names: Vec<String> = study
-        .processes
-        .iter()
-        .filter(still)
-        .map(|process| quoted(&process.name))
-        .collect();
-    (!names.is_empty()).then(|| {
-        Check::warning(
-            "no_scatter",
-            format!(
-                "The substrates of {} all have the same value: enter the values with more digits.",
-                listed(&names)
-            ),
-            WELCH,
-        )
-    })
+    let names = named(study, still)?;
+    Some(Check::warning(
+        "no_scatter",
+        format!(
+            "The means of the substrates coincide: {names}. Enter the values with more digits."
+        ),
+        WELCH,
+    ))
 }
 
 fn few_substrates(study: &Study) -> Option<Check> {
-    let two = |process: &&Process| process.substrates.len() == 2;
-    let process = study.processes.iter().find(two)?;
+    let names = named(study, |process| process.substrates.len() == 2)?;
     Some(Check::note(
         "few_substrates",
         format!(
-            "“{}” has two substrates: its interval is 12.7 standard errors to each side. With five it is 2.8.",
-            process.name
+            "Two substrates only: {names}. The interval is then 12.7 standard errors to each side; with five it is 2.8."
         ),
         WELCH,
     ))
@@ -147,42 +120,49 @@ fn excluded(study: &Study) -> Option<Check> {
         .iter()
         .map(|process| process.excluded + process.cells().count())
         .sum();
-    let names: Vec<String> = study
-        .excluded
-        .iter()
-        .map(|(cell, reason)| format!("{cell}: {reason}"))
-        .collect();
-    (!names.is_empty()).then(|| {
-        Check::note(
-            "excluded",
+    let excluded = study.excluded.iter();
+    let names = listed(
+        excluded
+            .map(|(cell, reason)| format!("{cell}: {reason}"))
+            .collect(),
+    )?;
+    let count = study.excluded.len();
+    Some(Check::note(
+        "excluded",
+        format!("{count} of {all} cells excluded: {names}."),
+        REASONS,
+    ))
+}
+
+/// Where currents are counted the other way round, the worst cell has the highest number.
+fn negative(study: &Study) -> Option<Check> {
+    let counting: usize = study.processes.iter().map(|p| p.cells().count()).sum();
+    (study.negative > 0).then(|| {
+        Check::warning(
+            "negative_values",
             format!(
-                "{} of {all} cells excluded: {}.",
-                names.len(),
-                listed(&names)
+                "{} of {counting} cells that count have a negative number under “{}”: enter what a cell delivers under light as \
+                 positive, or “higher” and “best” are turned round.",
+                study.negative, study.measure.value.title
             ),
-            REASONS,
+            practice("what a cell delivers counts as positive"),
         )
     })
 }
 
 fn without_value(study: &Study) -> Option<Check> {
-    let names = &study.without_value;
-    (!names.is_empty()).then(|| {
-        let count = if names.len() == 1 {
-            "does not count"
-        } else {
-            "do not count"
-        };
-        Check::warning(
-            "no_value",
-            format!(
-                "{} {count}: enter “{}” there.",
-                listed(names),
-                study.measure.value.title
-            ),
-            REASONS,
-        )
-    })
+    let names = listed(study.without_value.clone())?;
+    let count = if study.without_value.len() == 1 {
+        "does not count"
+    } else {
+        "do not count"
+    };
+    let title = study.measure.value.title;
+    Some(Check::warning(
+        "no_value",
+        format!("{names} {count}: enter “{title}” there."),
+        REASONS,
+    ))
 }
 
 /// A name as it is read at a glance.
@@ -257,24 +237,24 @@ fn analysis(study: &Study) -> Option<Check> {
         freedom(analysis.denominator),
         probability(analysis.p)
     );
-    let apart: Vec<String> = study
-        .pairs
-        .iter()
-        .filter_map(|pair| apart(study, pair))
-        .collect();
-    let pairs = if apart.is_empty() {
-        "No pair differs clearly after correction for their number.".to_owned()
-    } else {
-        format!(
-            "After correction for the number of pairs: {}.",
-            listed(&apart)
-        )
+    let apart = study.pairs.iter().filter_map(|pair| apart(study, pair));
+    let pairs = match listed(apart.collect()) {
+        None => "No pair differs clearly after correction for their number.".to_owned(),
+        Some(apart) => format!("After correction for the number of pairs: {apart}."),
     };
+    let unjudged = named(study, |process| {
+        process.counts() && process.sample.is_none()
+    });
+    let without = unjudged.map_or(String::new(), |names| {
+        format!(" Left out of F, with one substrate: {names}.")
+    });
     let sentence = if analysis.p < CHANCE {
-        format!("The means of {count} processes differ by more than chance ({statistic}). {pairs}")
+        format!(
+            "The means of {count} processes differ by more than chance ({statistic}).{without} {pairs}"
+        )
     } else {
         format!(
-            "The means of {count} processes differ by no more than chance may bring ({statistic}). {pairs}"
+            "The means of {count} processes differ by no more than chance may bring ({statistic}).{without} {pairs}"
         )
     };
     Some(Check::note("processes_differ", sentence, HOLM))
@@ -308,8 +288,31 @@ pub(super) fn verdict(study: &Study, estimate: &dyn Fn(&Field) -> Option<Estimat
     let total = estimate(&study.measure.difference);
     let relative = estimate(&RELATIVE);
     let mut checks = vec![of_scatter(study, pair, &compared, relative)];
-    checks.extend(total.and_then(|total| beyond_scatter(study, &compared, &total)));
+    let beyond = total.and_then(|total| beyond_scatter(study, &compared, &total));
+    let unsure = matches!(&beyond, Some(check) if check.level == Level::Warning);
+    checks.extend(beyond);
+    if !unsure {
+        checks.extend(total.and_then(|total| wider_headline(&compared, &total)));
+    }
     checks
+}
+
+/// Why the ± of the difference may hold 0 where its interval does not.
+fn wider_headline(compared: &Comparison, total: &Estimate) -> Option<Check> {
+    let difference = &compared.difference;
+    (compared.p < CHANCE && difference.mean.abs() < total.expanded()).then(|| {
+        Check::note(
+            "wider_plus_minus",
+            format!(
+                "The ± of the difference holds 0 although its interval does not: ± is for 95.45\u{202F}% and takes whole degrees of \
+                 freedom, the next lower, which makes it {} standard uncertainties, where the interval takes {}. \
+                 p and the interval take them as they are; more substrates bring both together.",
+                value_text(total.coverage_factor(), 3),
+                value_text(t_quantile(LEVEL, difference.degrees_of_freedom), 3),
+            ),
+            WELCH,
+        )
+    })
 }
 
 /// An interval, in the unit that suits its larger end.
