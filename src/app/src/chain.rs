@@ -24,63 +24,38 @@ pub(crate) fn started(calculator: &'static Calculator, id: impl Into<String>) ->
     card
 }
 
-/// What a card that gathers takes from the cards that are there: its entry, and the calculator and number that fill it.
-const GATHERED: &[(&str, &str, &str, &str)] = &[
-    ("reporting_checklist", "area", "efficiency", "area"),
-    (
-        "reporting_checklist",
-        "film_area",
-        "efficiency",
-        "film_area",
-    ),
-    (
-        "reporting_checklist",
-        "irradiance",
-        "irradiance",
-        "irradiance",
-    ),
-    (
-        "reporting_checklist",
-        "irradiance",
-        "efficiency",
-        "irradiance",
-    ),
-    (
-        "reporting_checklist",
-        "mismatch",
-        "spectral_mismatch",
-        "mismatch",
-    ),
-    ("reporting_checklist", "mismatch", "irradiance", "mismatch"),
-    (
-        "reporting_checklist",
-        "temperature",
-        "diode_fit",
-        "temperature",
-    ),
-    (
-        "reporting_checklist",
-        "temperature",
-        "efficiency",
-        "temperature",
-    ),
-    (
-        "reporting_checklist",
-        "sweep_rate",
-        "efficiency",
-        "sweep_rate",
-    ),
+/// The card that gathers what others hold.
+const GATHERS: &str = "reporting_checklist";
+/// What it takes: its entry, and the calculator with the number that fills it, the best source first.
+const GATHERED: &[(&str, &str)] = &[
+    ("area", "efficiency.area"),
+    ("film_area", "efficiency.film_area"),
+    ("irradiance", "irradiance.irradiance"),
+    ("irradiance", "efficiency.irradiance"),
+    ("mismatch", "spectral_mismatch.mismatch"),
+    ("mismatch", "irradiance.mismatch"),
+    ("temperature", "diode_fit.temperature"),
+    ("temperature", "efficiency.temperature"),
+    ("sweep_rate", "efficiency.sweep_rate"),
+    ("cell_count", "process_comparison.cells_measured"),
+    ("substrate_count", "process_comparison.substrates_measured"),
 ];
 
 /// Links the empty entries of a new card to what the run sheet already holds.
 pub(crate) fn gather(card: &mut Card, sheet: &Sheet) {
-    for (calculator, entry, source, number) in GATHERED {
+    if card.calculator != GATHERS {
+        return;
+    }
+    for (entry, source) in GATHERED {
+        let Some((source, number)) = source.split_once('.') else {
+            continue;
+        };
         let empty = match card.inputs.get(*entry) {
             Some(Input::Typed(typed)) => typed.text.trim().is_empty(),
             Some(Input::Link(_)) => false,
             _ => true,
         };
-        if card.calculator != *calculator || !empty {
+        if !empty {
             continue;
         }
         // What a new card starts with was not said by the person; what it does not find is none of its results.
@@ -89,9 +64,9 @@ pub(crate) fn gather(card: &mut Card, sheet: &Sheet) {
                 return false;
             };
             let is_result = known.outputs.iter().any(|entry| {
-                entry.field.id == *number && entry.applies(|choice| card.chosen(choice))
+                entry.field.id == number && entry.applies(|choice| card.chosen(choice))
             });
-            let entered = match card.inputs.get(*number) {
+            let entered = match card.inputs.get(number) {
                 Some(Input::Typed(typed)) => {
                     let text = typed.text.trim();
                     let usual = known.input(number).map_or("", |field| field.initial);
@@ -100,12 +75,12 @@ pub(crate) fn gather(card: &mut Card, sheet: &Sheet) {
                 Some(Input::Link(_)) => true,
                 _ => false,
             };
-            card.calculator == *source && (is_result || entered)
+            card.calculator == source && (is_result || entered)
         };
         if let Some(found) = sheet.cards.iter().find(holds) {
             let address = Address {
                 card: found.id.clone(),
-                output: (*number).into(),
+                output: number.into(),
             };
             card.inputs.insert((*entry).into(), Input::Link(address));
         }
