@@ -3,8 +3,8 @@
 
 use glasswick_core::calculators::{Field, FieldKind};
 use glasswick_core::points::{
-    Candidate, Corrections, DecimalMark, Delimiter, Illumination, Layout, PointsProblem, Skipped,
-    Sweep, Understood,
+    Candidate, Corrections, DecimalMark, Delimiter, Illumination, Layout, PointsProblem, Sign,
+    Skipped, Sweep, Understood,
 };
 use glasswick_core::quantity::Kind;
 use yew::prelude::*;
