@@ -160,6 +160,64 @@ fn a_colleague_would_say() {
     );
 }
 
+/// Readings in another unit than the calibration; a lamp that is set to something is set to it.
+#[wasm_bindgen_test(unsupported = test)]
+fn suns_that_no_lamp_gives_are_warned_of() {
+    let of = |current: &str| {
+        check(
+            &evaluated(&[("calibration", "40 mA"), ("current_before", current)]),
+            "suns",
+        )
+        .unwrap()
+    };
+    for (current, level) in [
+        ("4 mA", Level::Note),
+        ("3.99 mA", Level::Warning),
+        ("400 mA", Level::Note),
+        ("401 mA", Level::Warning),
+    ] {
+        assert_eq!(of(current).0, level, "{current}");
+    }
+    assert_eq!(
+        of("40 uA").1,
+        "The readings give 0.001 suns, and lamps for cells 0.1 to 10: look at the units of readings and calibration again."
+    );
+    let set = evaluated(&[
+        ("find", "setting"),
+        ("irradiance", "20 W/m2"),
+        ("calibration", "40 mA"),
+    ]);
+    assert_eq!(check(&set, "suns").unwrap().0, Level::Note);
+}
+
+/// Three kelvins from the calibration a coefficient that is a hundred times too large gives a credible factor of 1.15.
+#[wasm_bindgen_test(unsupported = test)]
+fn a_steep_coefficient_is_warned_of_near_the_calibration() {
+    let of = |coefficient| {
+        check(
+            &evaluated(&[
+                ("calibration", "40 mA"),
+                ("current_before", "40 mA"),
+                ("temperature_is", "another"),
+                ("coefficient", coefficient),
+                ("temperature", "28 Cel"),
+            ]),
+            "coefficient_large",
+        )
+    };
+    for credible in ["0.05 %/K", "0.5 %/K", "-0.5 %/K", "0.0005 K-1"] {
+        assert_eq!(of(credible), None, "{credible}");
+    }
+    for steep in ["0.05 K-1", "-0.51 %/K"] {
+        assert_eq!(of(steep).unwrap().0, Level::Warning, "{steep}");
+    }
+    assert_eq!(
+        of("0.05 K-1").unwrap().1,
+        "A coefficient of 5 %/K is far from that of reference cells; silicon has near 0.05 %/K. Look at its unit again: \
+         %/K or 1/K."
+    );
+}
+
 #[wasm_bindgen_test(unsupported = test)]
 fn a_coefficient_in_percent_is_not_one_in_kelvin() {
     stops(

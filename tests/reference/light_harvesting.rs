@@ -202,3 +202,37 @@ fn an_absorbance_over_the_wavelength_does_the_same() {
     let (level, _) = check(&by_amount, "cut_off").unwrap();
     assert_eq!(level, Level::Warning);
 }
+
+/// A background taken off that is too large: said where it still leaves light, and nothing is given where it does not.
+#[wasm_bindgen_test(unsupported = test)]
+fn absorption_below_zero_is_said() {
+    let of = |least: &str, amount: &str| {
+        evaluated(&[
+            ("from", "spectrum"),
+            ("areal_amount", amount),
+            ("wavelength", "530 nm"),
+            ("spectrum", &format!("350 0\n530 14100\n600 {least}\n800 0")),
+        ])
+    };
+    for noise in ["0", "-141"] {
+        assert_eq!(
+            check(&of(noise, "10 nmol/cm2"), "below_zero"),
+            None,
+            "{noise}"
+        );
+    }
+    let (level, sentence) = check(&of("-1410", "10 nmol/cm2"), "below_zero").unwrap();
+    assert_eq!(level, Level::Warning);
+    assert_eq!(
+        sentence,
+        "The absorption of the dye falls to -10 % of its largest value: a background was taken off that is too large. What \
+         lies below zero is taken off the integrals."
+            .replace('-', "−")
+    );
+    stops(
+        &of("-14000", "100 nmol/cm2"),
+        "spectrum",
+        "less_than_no_light",
+        "With the values below zero in the spectrum, the film absorbs less than no sunlight.",
+    );
+}

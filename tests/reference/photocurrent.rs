@@ -358,6 +358,13 @@ fn a_colleague_would_say() {
         level(&eqe("350 0\n500 80\n800 -2"), "efficiency_negative"),
         Some(Level::Warning)
     );
+    let light = |least| {
+        let spectrum = format!("300 1\n599 1\n600 {least}\n800 1");
+        let pasted = [("light", "pasted"), ("light_spectrum", &*spectrum)];
+        level(&[&eqe(zero)[..], &pasted].concat(), "below_zero")
+    };
+    assert_eq!(light("-0.02"), Some(Level::Warning));
+    assert_eq!(light("-0.01"), None);
     assert_eq!(
         level(&eqe("250 0\n500 80\n800 0"), "light_not_known"),
         Some(Level::Warning)

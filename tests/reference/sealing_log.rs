@@ -133,6 +133,13 @@ fn pressure_is_read_or_force_over_area() {
     let (level, sentence) = check(&forced, "force_without_area").unwrap();
     assert_eq!(level, Level::Note);
     assert!(sentence.ends_with("A1 hole, second time."), "{sentence}");
+    // An area alone is part of the plan until the step is done.
+    let area = |done| {
+        let others = [("steps.r0.face", "64 mm2"), ("steps.r0.done", done)];
+        check(&log(&whole(), &others), "force_without_area")
+    };
+    assert!(area("yes").unwrap().1.ends_with("A1 frame."));
+    assert_eq!(area("no"), None);
     // A press often shows the pressure of its oil.
     let both = log(
         &whole(),

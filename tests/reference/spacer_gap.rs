@@ -657,3 +657,45 @@ fn a_dose_is_rounded_up_to_whole_steps() {
         "{sentence}"
     );
 }
+
+/// Heights of the four edges of a round window of 8 mm without a film.
+fn round(heights: [&str; 4]) -> Evaluation {
+    let mut changes = vec![
+        ("window", "circle"),
+        ("diameter", "8 mm"),
+        ("spacer", "60 um"),
+        ("edges", "four"),
+        ("film_area", "0"),
+    ];
+    let edges = ["edge_1", "edge_2", "edge_3", "edge_4"];
+    changes.extend(edges.into_iter().zip(heights));
+    evaluated(&changes)
+}
+
+/// Where no tilt was measured its uncertainty is not zero: √(across² + along²) with u(across)² = u(along)² = 2·u² is
+/// 2·u in the root mean square.
+#[wasm_bindgen_test(unsupported = test)]
+fn equal_edges_may_still_be_tilted() {
+    let evaluation = round(["50 ± 1 um"; 4]);
+    let tilt = evaluation.estimate("spacer_gap", "tilt").unwrap();
+    assert_eq!(tilt.value, 0.0);
+    near(tilt.uncertainty, 2e-6, 1e-12, "u(tilt)");
+    assert_eq!(number(&evaluation.cards[0], "least_gap"), 50e-6);
+}
+
+#[wasm_bindgen_test(unsupported = test)]
+fn plates_do_not_cross() {
+    // √(90² + 90²) is 127.28; half of it is more than the mean of 55.
+    support::stops(
+        &round(["100 um", "10 um", "100 um", "10 um"]),
+        "edge_2",
+        "plates_cross",
+        "With a mean gap of 55 µm and a difference of 127.3 µm over the window, flat plates would cross.",
+    );
+    assert!(
+        number(
+            &round(["90 um", "20 um", "90 um", "20 um"]).cards[0],
+            "least_gap"
+        ) > 0.0
+    );
+}

@@ -281,3 +281,63 @@ fn devices_in_the_dark_are_refused() {
         ("lamp", "no_spectrum")
     );
 }
+
+/// Lamp, reference device by its curve or flat, and cell.
+fn with(lamp: &str, device: Option<&str>, cell: &str) -> Evaluation {
+    let mut entries = vec![("lamp", lamp), ("cell_curve", cell)];
+    match device {
+        Some(curve) => entries.push(("device_curve", curve)),
+        None => entries.push(("device", "flat")),
+    }
+    evaluated(&entries)
+}
+
+#[wasm_bindgen_test(unsupported = test)]
+fn values_below_zero_are_said_of_every_curve() {
+    let good = "350 1\n600 1\n1000 1";
+    let bad = "350 1\n600 1\n999 1\n1000 -0.02";
+    assert_eq!(check(&with(good, Some(good), good), "below_zero"), None);
+    for (evaluation, what) in [
+        (with(bad, Some(good), good), "spectrum of the lamp"),
+        (with(good, Some(bad), good), "curve of the reference device"),
+        (with(good, Some(good), bad), "curve of the cell"),
+    ] {
+        let (level, sentence) = check(&evaluation, "below_zero").unwrap();
+        assert_eq!(level, Level::Warning);
+        assert!(
+            sentence.starts_with(&format!(
+                "The {what} falls to −2.0 % of its largest value: "
+            )),
+            "{sentence}"
+        );
+    }
+}
+
+#[wasm_bindgen_test(unsupported = test)]
+fn answers_that_are_not_above_zero_have_a_sentence_of_their_own() {
+    let good = "350 1\n1000 1";
+    let dark = "350 1\n400 -2\n1000 -2";
+    stops(
+        &with(dark, None, good),
+        "lamp",
+        "no_answer",
+        "Under the lamp the reference device answers, over all wavelengths, nothing or less.",
+    );
+    stops(
+        &with(good, Some(good), dark),
+        "cell_curve",
+        "no_answer",
+        "Under the reference spectrum the cell answers, over all wavelengths, nothing or less.",
+    );
+    // Both reach over the same wavelengths, but one is zero where the other is not.
+    stops(
+        &with(
+            "350 0\n699 0\n700 1\n1000 1",
+            Some(good),
+            "350 0\n500 1\n690 0\n1000 0",
+        ),
+        "cell_curve",
+        "no_answer",
+        "Under the lamp the cell answers, over all wavelengths, nothing or less.",
+    );
+}

@@ -443,7 +443,7 @@ const MEASURED: &[(&str, &[&str])] = &[
     ),
     ("cell_filling", &[]),
     ("vacuum_filling", &["actual_pumped"]),
-    ("diffusion_limit", &["thickness"]),
+    ("diffusion_limit", &["thickness", "current"]),
     (
         "sealing_log",
         &[

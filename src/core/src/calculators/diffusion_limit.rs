@@ -87,7 +87,8 @@ static CURRENT: Field = quantity(
 .help("Measured or expected.")
 .units(&["mA/cm2", "A/m2"])
 .positive()
-.optional();
+.optional()
+.measured();
 static WANTED: Field = quantity("wanted", "Margin wanted", Kind::Ratio)
     .symbol("w")
     .help("Limit over short-circuit current density.")

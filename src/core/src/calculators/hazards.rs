@@ -99,9 +99,9 @@ pub(super) const GLASS: Hazard = Hazard {
 };
 pub(super) const ACETONITRILE_AT_PLATE: Hazard = Hazard {
     what: "Acetonitrile beside a hot plate",
-    caution: "Its vapour catches fire from a few degrees Celsius on, and creeps along the bench to a plate of 110 °C or what \
-              sparks in it. Fill and wipe in a fume hood away from the plate, close bottles first, let cells cool; it is toxic \
-              when breathed in or on the skin.",
+    caution: "Its vapour catches fire from a few degrees Celsius on, and creeps along the bench: contacts, switches and \
+              glowing parts of a hot plate light it. Fill and wipe in a fume hood away from the plate, close bottles first, let \
+              cells cool; it is toxic when breathed in or on the skin.",
 };
 /// Of what [`ACETONITRILE_AT_PLATE`] says.
 pub(super) const FLASH_POINT: Source = memory(

@@ -18,7 +18,8 @@
 //!
 //! # Assumptions
 //! The reference cell's current is proportional to the irradiance. During the sweep the irradiance lies between the two
-//! readings, anywhere with equal right: half their difference is the limit of a rectangular distribution about their mean.
+//! readings, anywhere with equal right: half their difference is a limit about their mean, and over √3 the standard
+//! uncertainty. Trials draw drift from a normal distribution with that.
 //!
 //! # Sources
 //! Definition of the calibration value; use of the mismatch factor as in IEC 60904-7:2019; classes of instability:
@@ -30,7 +31,7 @@
 use super::spectra::near_one;
 use super::*;
 use crate::problem::{Check, Problem, Source, derived, memory, practice};
-use crate::quantity::{Kind, value_text};
+use crate::quantity::{Kind, brief_text, value_text};
 use crate::scalar::Scalar;
 
 static FIND: Field = choice(
@@ -413,7 +414,7 @@ impl Formula for Irradiance {
         let drift = Readings::of(given).instability();
         Ok(drift.filter(|drift| *drift > 0.0).map(|drift| Scatter {
             title: "Drift between the readings",
-            // A rectangular limit on both sides of the mean.
+            // Half the difference over √3, as of a rectangular limit; a scatter is drawn as normal.
             covariance: vec![vec![drift * drift / 3.0]],
             degrees_of_freedom: f64::INFINITY,
             linearised: false,
@@ -423,7 +424,8 @@ impl Formula for Irradiance {
     fn checks(given: &Given<'_, f64>, found: &Found<f64>) -> Vec<Check> {
         let checks = [
             of_instability(given, found),
-            of_suns(found),
+            of_suns(given, found),
+            of_coefficient(given),
             of_mismatch(given),
             of_doubts(given),
         ];
@@ -448,6 +450,25 @@ fn temperature_factor<S: Scalar>(given: &Given<'_, S>) -> Result<S, Problem> {
         ),
         "Enter the relative change per kelvin, with its unit.",
     ))
+}
+
+/// Coefficients of reference cells are far below this, per kelvin.
+const STEEP: f64 = 0.005;
+
+/// A coefficient that is a hundred times too large still gives a credible factor near the temperature of the calibration.
+fn of_coefficient(given: &Given<'_, f64>) -> Option<Check> {
+    let coefficient = given.get(&COEFFICIENT)?;
+    (coefficient.abs() > STEEP).then(|| {
+        Check::warning(
+            "coefficient_large",
+            format!(
+                "A coefficient of {} is far from that of reference cells; silicon has near 0.05 %/K. Look at its unit again: %/K \
+                 or 1/K.",
+                COEFFICIENT.say(coefficient)
+            ),
+            memory("short-circuit currents of reference cells change by 0.02 %/K to 0.1 %/K"),
+        )
+    })
 }
 
 /// What the reference device read before and after.
@@ -520,8 +541,24 @@ fn of_instability(given: &Given<'_, f64>, found: &Found<f64>) -> Option<Check> {
 /// How far from one sun results are not translated but measured again.
 const NEAR_ONE: f64 = 0.02;
 
-fn of_suns(found: &Found<f64>) -> Option<Check> {
+/// Readings that give fewer or more suns than these are in another unit than the calibration.
+const LAMPS: (f64, f64) = (0.1, 10.0);
+
+fn of_suns(given: &Given<'_, f64>, found: &Found<f64>) -> Option<Check> {
     let suns = found.get(&SUNS)?;
+    let credible = LAMPS.0..=LAMPS.1;
+    if given.choice(&FIND) == "irradiance" && !credible.contains(&suns) {
+        return Some(Check::warning(
+            "suns",
+            format!(
+                "The readings give {} suns, and lamps for cells {} to {}: look at the units of readings and calibration again.",
+                brief_text(suns, 4),
+                brief_text(LAMPS.0, 2),
+                brief_text(LAMPS.1, 2)
+            ),
+            practice("cells are measured under a tenth of a sun to ten suns"),
+        ));
+    }
     let rule = practice("set the lamp within 2 % of one sun rather than translate");
     let sentence = format!("The irradiance is {} suns", value_text(suns, 4));
     Some(if (suns - 1.0).abs() > NEAR_ONE {

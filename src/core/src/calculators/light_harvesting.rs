@@ -36,7 +36,7 @@ use std::sync::Arc;
 
 use self::absorbed::Absorbed;
 use super::absorbance::{BEER_LAMBERT, coefficient, transmitted};
-use super::spectra::{WAVELENGTH, ends, zero_outside};
+use super::spectra::{WAVELENGTH, ends, negative, zero_outside};
 use super::*;
 use crate::light::AM15G_SOURCE;
 use crate::numerics::curve::{Curve, CurveError};
@@ -409,7 +409,11 @@ impl Formula for LightHarvesting {
         if let Some(times) = times {
             let spectrum = Spectrum::of(given)?;
             let absorbed = spectrum.absorbed.as_ref();
-            found.set_some(&ABSORBED, absorbed.map(|absorbed| absorbed.of(times)));
+            let density = absorbed.map(|absorbed| absorbed.of(times));
+            if density.is_some_and(|density| density.value() < 0.0) && times.value() > 0.0 {
+                return Err(less_than_none(field(given)));
+            }
+            found.set_some(&ABSORBED, density);
             if given.wants_curves() {
                 let share = |absorption: &f64| harvested(absorption * times.value());
                 found.set_curve(
@@ -439,9 +443,15 @@ impl Formula for LightHarvesting {
             )
         });
         let spectrum = found.get(&ABSORBED).and_then(|_| Spectrum::of(given).ok());
-        let outside =
-            spectrum.map(|spectrum| zero_outside(&spectrum.curve, "absorption of the dye"));
-        nearly.into_iter().chain(outside).collect()
+        let of_spectrum = spectrum.map(|spectrum| {
+            let what = "absorption of the dye";
+            let below = negative(&spectrum.curve, what);
+            core::iter::once(zero_outside(&spectrum.curve, what)).chain(below)
+        });
+        nearly
+            .into_iter()
+            .chain(of_spectrum.into_iter().flatten())
+            .collect()
     }
 }
 
@@ -476,6 +486,16 @@ fn field<S: Scalar>(given: &Given<'_, S>) -> &'static Field {
         "absorbance_spectrum" => &ABSORBANCE_SPECTRUM,
         _ => &SPECTRUM,
     }
+}
+
+/// Values below zero that outweigh those above.
+fn less_than_none(field: &Field) -> Problem {
+    Problem::at(
+        field,
+        "less_than_no_light",
+        "With the values below zero in the spectrum, the film absorbs less than no sunlight.",
+        "Take off a smaller background, or leave out the points below zero.",
+    )
 }
 
 fn unfit<S: Scalar>(given: &Given<'_, S>, error: CurveError) -> Problem {

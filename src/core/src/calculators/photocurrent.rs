@@ -31,7 +31,8 @@ use std::borrow::Cow;
 use std::sync::Arc;
 
 use super::spectra::{
-    WAVELENGTH, ends, largest, near_one, pasted, running, widest_step, zero_outside,
+    WAVELENGTH, below_zero, ends, largest, near_one, negative, pasted, running, widest_step,
+    zero_outside,
 };
 use super::*;
 use crate::chemistry::constants::ELEMENTARY_CHARGE;
@@ -477,6 +478,7 @@ impl Light {
             }
             None => (given.or(&FROM, 0.0), given[&TO]),
         };
+        checks.extend(negative(&self.spectrum, "spectrum of the light"));
         checks.extend(self.uncovered(range));
         checks.extend(self.coarse(range));
         checks
@@ -555,7 +557,6 @@ fn possible(curve: Curve) -> Result<Curve, Problem> {
 /// What values of a quantum efficiency give reason to say.
 fn of_efficiency(curve: &Curve) -> Option<Check> {
     let most = largest(curve);
-    let least = curve.y().iter().copied().fold(f64::INFINITY, f64::min);
     let rule = derived("between no electron and one for each photon");
     if most > 1.0 {
         Some(Check::warning(
@@ -576,7 +577,8 @@ fn of_efficiency(curve: &Curve) -> Option<Check> {
             ),
             practice("cells worth measuring reach more than 1 %"),
         ))
-    } else if least < -0.01 * most {
+    } else {
+        let least = below_zero(curve)?;
         Some(Check::warning(
             "efficiency_negative",
             format!(
@@ -585,8 +587,6 @@ fn of_efficiency(curve: &Curve) -> Option<Check> {
             ),
             rule,
         ))
-    } else {
-        None
     }
 }
 

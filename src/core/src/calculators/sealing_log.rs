@@ -447,15 +447,16 @@ fn two_pressures(given: &Given<'_, f64>) -> Option<Check> {
     ))
 }
 
-/// A force without its area, or an area without its force.
+/// A force without its area, or an area without its force once the step is done: until then it is part of the plan.
 fn half_a_pressure(given: &Given<'_, f64>) -> Option<Check> {
     let steps = named(given, |step| {
-        let half = pressed(step).is_none() && step.get(&FORCE).is_some();
+        let forgotten = step.get(&FACE).is_some() && step.choice(&DONE) == "yes";
+        let half = pressed(step).is_none() && (step.get(&FORCE).is_some() || forgotten);
         half.then(String::new)
     })?;
     Some(Check::note(
         "force_without_area",
-        format!("No pressure without the area that the force rests on: {steps}."),
+        format!("No pressure without both the force and the area that it rests on: {steps}."),
         DEFINITION,
     ))
 }

@@ -842,8 +842,12 @@ impl Formula for SpacerGap {
         found.set(&WINDOW_AREA, window);
         match tilt(given) {
             Some(tilt) => {
+                let least = gap - tilt * 0.5;
+                if least.value() <= 0.0 {
+                    return Err(crossed(given, gap.value(), tilt.value()));
+                }
                 found.set(&TILT, tilt);
-                found.set(&LEAST_GAP, gap - tilt * 0.5);
+                found.set(&LEAST_GAP, least);
             }
             None => found.set(&PLANNED_GAP, planned_gap(given)),
         }
@@ -942,11 +946,37 @@ fn tilt<S: Scalar>(given: &Given<'_, S>) -> Option<S> {
         return Some(across.abs());
     };
     let along = third - given[&EDGE_4];
-    Some(if given.choice(&WINDOW) == "circle" {
+    // The root has no slope where all edges are alike. The sum has the same value there, and the uncertainty that it gives
+    // is the root mean square of what the root may be.
+    let alike = across.value() == 0.0 && along.value() == 0.0;
+    Some(if given.choice(&WINDOW) == "circle" && !alike {
         (across.squared() + along.squared()).sqrt()
     } else {
         across.abs() + along.abs()
     })
+}
+
+/// Heights that plates cannot have which do not go through each other.
+fn crossed<S: Scalar>(given: &Given<'_, S>, gap: f64, tilt: f64) -> Problem {
+    let edges = [&EDGE_1, &EDGE_2, &EDGE_3, &EDGE_4];
+    let height = |edge: &Field| {
+        given
+            .get(edge)
+            .map_or(f64::INFINITY, |height| height.value())
+    };
+    let lowest = edges
+        .into_iter()
+        .min_by(|one, other| height(one).total_cmp(&height(other)));
+    Problem::at(
+        lowest.unwrap_or(&EDGE_1),
+        "plates_cross",
+        format!(
+            "With a mean gap of {} and a difference of {} over the window, flat plates would cross.",
+            GAP.say(gap),
+            TILT.say(tilt)
+        ),
+        "Look at the heights of the edges again.",
+    )
 }
 
 /// The thinnest spacer film sold that leaves room over a film, when such a share of it is left after pressing.

@@ -5,7 +5,7 @@ use crate::light::am15g;
 use crate::numerics::curve::Curve;
 use crate::numerics::integral::{Running, grid};
 use crate::problem::{Check, Problem, derived};
-use crate::quantity::Kind;
+use crate::quantity::{Kind, value_text};
 use crate::scalar::Scalar;
 
 /// The first column of every spectrum.
@@ -73,6 +73,29 @@ pub(super) fn ends(curve: &Curve) -> (f64, f64) {
 pub(super) fn largest(curve: &Curve) -> f64 {
     let (_, _, largest) = curve.largest();
     largest
+}
+
+/// Noise takes a curve below zero by less than this share of its largest value.
+const NOISE: f64 = 0.01;
+
+/// The least value, where it is below zero by more than noise.
+pub(super) fn below_zero(curve: &Curve) -> Option<f64> {
+    let least = curve.y().iter().copied().fold(f64::INFINITY, f64::min);
+    (least < -NOISE * largest(curve)).then_some(least)
+}
+
+/// Says that values are below zero by more than noise.
+pub(super) fn negative(curve: &Curve, what: &str) -> Option<Check> {
+    let share = 100.0 * below_zero(curve)? / largest(curve);
+    Some(Check::warning(
+        "below_zero",
+        format!(
+            "The {what} falls to {}\u{202F}% of its largest value: a background was taken off that is too large. What lies below \
+             zero is taken off the integrals.",
+            value_text(share, 2)
+        ),
+        derived("there is no light below none, and no absorption or response below none"),
+    ))
 }
 
 /// From this share of its largest value on, a curve is cut off rather than at its end.

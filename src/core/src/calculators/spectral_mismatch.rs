@@ -30,7 +30,9 @@
 use std::borrow::Cow;
 use std::sync::Arc;
 
-use super::spectra::{WAVELENGTH, ends, largest, near_one, pasted, running, zero_outside};
+use super::spectra::{
+    WAVELENGTH, ends, largest, near_one, negative, pasted, running, zero_outside,
+};
 use super::*;
 use crate::light::{AM15G_SOURCE, am15g};
 use crate::numerics::curve::Curve;
@@ -313,6 +315,7 @@ impl Formula for SpectralMismatch {
             .iter()
             .filter_map(|(device, what)| Some(zero_outside(device.curve.as_ref()?, what)))
             .collect();
+        checks.extend(curves.below_zero());
         checks.extend(curves.uncovered.iter().cloned());
         checks.extend(curves.class());
         if given.uncertainty(&ALLOWANCE) == 0.0 {
@@ -389,21 +392,30 @@ impl Curves {
         let cell = Device::read(given, &CELL, &CELL_CURVE)?;
         let spectra = [&*reference, &lamp].into_iter();
         let all: Vec<&Curve> = spectra.chain(&device.curve).chain(&cell.curve).collect();
-        let under = |spectrum: &Curve, device: &Device, at: &Field, whose: &str| {
+        let under = |(spectrum, whose, pasted), (device, name, curve)| {
+            let device: &Device = device;
+            // Where it answers all light alike, the light itself is amiss.
+            let at = if device.curve.is_some() {
+                curve
+            } else {
+                pasted
+            };
             let answer = device.under(spectrum, &all);
-            answer
-                .filter(|answer| answer.total() > 0.0)
-                .ok_or_else(|| no_answer(at, whose))
+            let answer = answer.ok_or_else(|| no_common_range(at, whose))?;
+            if answer.total() > 0.0 {
+                Ok(answer)
+            } else {
+                Err(no_answer(at, whose, name))
+            }
         };
-        let device_field = if device.curve.is_some() {
-            &DEVICE_CURVE
-        } else {
-            &LAMP
-        };
-        let device_reference = under(&reference, &device, device_field, "reference spectrum")?;
-        let device_lamp = under(&lamp, &device, device_field, "lamp")?;
-        let cell_reference = under(&reference, &cell, &CELL_CURVE, "reference spectrum")?;
-        let cell_lamp = under(&lamp, &cell, &CELL_CURVE, "lamp")?;
+        let of_reference = (&*reference, "reference spectrum", &REFERENCE_SPECTRUM);
+        let of_lamp = (&lamp, "lamp", &LAMP);
+        let of_device = (&device, "reference device", &DEVICE_CURVE);
+        let of_cell = (&cell, "cell", &CELL_CURVE);
+        let device_reference = under(of_reference, of_device)?;
+        let device_lamp = under(of_lamp, of_device)?;
+        let cell_reference = under(of_reference, of_cell)?;
+        let cell_lamp = under(of_lamp, of_cell)?;
         let factor = device_reference.total() * cell_lamp.total()
             / (device_lamp.total() * cell_reference.total());
         let lamp_known = ("lamp", ends(&lamp));
@@ -458,6 +470,18 @@ impl Curves {
         })
     }
 
+    /// Says which pasted curves are below zero by more than noise.
+    fn below_zero(&self) -> impl Iterator<Item = Check> {
+        let spectra = [
+            (Some(&self.lamp), "spectrum of the lamp"),
+            (Some(&*self.reference), "reference spectrum"),
+            (self.cell.curve.as_ref(), "curve of the cell"),
+            (self.device.curve.as_ref(), "curve of the reference device"),
+        ];
+        let said = |(curve, what): (Option<&Curve>, &str)| negative(curve?, what);
+        spectra.into_iter().filter_map(said)
+    }
+
     fn draw<S: Scalar>(&self, found: &mut Found<S>) {
         let (first, last) = ends(&self.lamp);
         let (start, stop) = ends(&self.reference);
@@ -494,7 +518,17 @@ impl Curves {
     }
 }
 
-fn no_answer(field: &Field, whose: &str) -> Problem {
+/// An integral that is not above zero although both curves reach over the same wavelengths.
+fn no_answer(field: &Field, whose: &str, device: &str) -> Problem {
+    Problem::at(
+        field,
+        "no_answer",
+        format!("Under the {whose} the {device} answers, over all wavelengths, nothing or less."),
+        "Look for values below zero, and for points that are zero where the other curve is not.",
+    )
+}
+
+fn no_common_range(field: &Field, whose: &str) -> Problem {
     Problem::at(
         field,
         "no_common_range",

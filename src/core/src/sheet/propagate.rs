@@ -27,10 +27,11 @@ impl Evaluation {
                 continue;
             }
             let current = &self.cards[position];
-            let pulled = |column: usize| -> f64 {
-                let rows = adjoint.iter().zip(&current.jacobian);
-                rows.map(|(a, row)| a * row[column]).sum()
-            };
+            // What the result does not depend on stays out: its slope may be infinite, and nothing times that is no number.
+            let rows = adjoint.iter().zip(&current.jacobian);
+            let rows: Vec<_> = rows.filter(|(a, _)| **a != 0.0).collect();
+            let pulled =
+                |column: usize| -> f64 { rows.iter().map(|(a, row)| *a * row[column]).sum() };
             for (slot, reading) in current.readings.iter().enumerate() {
                 // Through the card's formula, and as it stands where another card takes it from here.
                 let sensitivity = pulled(slot) + adjoint[current.outputs.len() + slot];
@@ -147,5 +148,41 @@ fn scatter_row(position: usize, scatters: &[Scatter], slopes: &[f64]) -> BudgetR
             EvaluationType::B
         },
         degrees_of_freedom,
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use crate::calculators;
+    use crate::sheet::{Card, Sheet, evaluate};
+
+    /// A root at zero has an infinite slope. What stands beside it on the card does not depend on it.
+    #[test]
+    fn an_infinite_slope_leaves_the_other_results_alone() {
+        let calculator = calculators::find("spacer_gap").unwrap();
+        let mut card = Card::new(calculator, "a");
+        for (path, text) in [
+            ("window", "area"),
+            ("area", "0.36 cm2"),
+            ("spacer", "25 ± 1 um"),
+            ("film_area", "0.25 cm2"),
+            ("film_thickness", "12 um"),
+            ("porosity", "60 %"),
+        ] {
+            card.enter(calculator, path, text);
+        }
+        let mut evaluation = evaluate(&Sheet { cards: vec![card] });
+        let uncertainties = |evaluation: &super::Evaluation| -> Vec<f64> {
+            let outputs = 0..evaluation.cards[0].outputs.len();
+            outputs
+                .map(|output| evaluation.budget_of(0, output).uncertainty)
+                .collect()
+        };
+        let before = uncertainties(&evaluation);
+        assert!(before[1] > 0.0);
+        evaluation.cards[0].jacobian[0].fill(f64::INFINITY);
+        let after = uncertainties(&evaluation);
+        assert_eq!(after[0], f64::INFINITY);
+        assert_eq!(after[1..], before[1..]);
     }
 }
