@@ -512,7 +512,8 @@ fn a_colleague_would_say() {
     ] {
         assert_eq!(level(&usual, code), "in range");
     }
-    assert_eq!(ready(&usual).checks.len(), 8);
+    assert_eq!(level(&usual, "unit_unsaid"), "note");
+    assert_eq!(ready(&usual).checks.len(), 9);
     let small = cell(&silicon, &[("irradiance", "500 W/m2")]);
     assert_eq!(level(&small, "implausible_efficiency"), "warning");
     assert_eq!(level(&small, "irradiance"), "note");

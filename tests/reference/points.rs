@@ -3,7 +3,7 @@
 
 use glasswick_core::calculators::{Field, curve, quantity};
 use glasswick_core::points::{
-    Corrections, Direction, PointsProblem, Sign, Understood, UnitKnown, Why,
+    Corrections, Direction, Illumination, PointsProblem, Sign, Understood, UnitKnown, Why,
 };
 use glasswick_core::problem::Level;
 use glasswick_core::quantity::Kind;
@@ -409,6 +409,166 @@ fn lines_asked_for_are_the_only_ones_and_keep_their_heads() {
     let read = understand(field("current"), &entry("comma_ampere.csv", some)).unwrap();
     assert_eq!((read.points.len(), read.lines.others), (8, 11));
     assert_eq!(read.y.known, UnitKnown::Header);
+}
+
+/// Points and the numbers of the lines that are listed as left out.
+#[track_caller]
+fn listed(text: &str, points: usize, lines: &[usize]) {
+    let entry = PointsText {
+        text: text.into(),
+        ..PointsText::default()
+    };
+    let read =
+        understand(field("current"), &entry).unwrap_or_else(|problem| panic!("{problem}\n{text}"));
+    let skipped: Vec<usize> = read.skipped.iter().map(|skipped| skipped.line).collect();
+    assert_eq!(
+        (read.points.len(), skipped.as_slice()),
+        (points, lines),
+        "{text}\n{read:?}"
+    );
+}
+
+#[wasm_bindgen_test(unsupported = test)]
+fn a_first_cell_in_which_a_spreadsheet_failed_is_no_comment() {
+    for failed in [
+        "#N/A", "#VALUE!", "#DIV/0!", "#NAME?", "#REF!", "#WERT!", "#NV",
+    ] {
+        for head in ["", "U/V\tI/mA\n"] {
+            let first = head.lines().count() + 1;
+            let rows = format!(
+                "{failed}\t1.8\n0.1\t1.7\n{failed}\t1.6\n0.3\t1.5\n{failed}\t{failed}\n0.5\t1.3\n"
+            );
+            listed(&format!("{head}{rows}"), 3, &[first, first + 2, first + 4]);
+            listed(
+                &format!("{head}{}", rows.replace('\t', ";")),
+                3,
+                &[first, first + 2, first + 4],
+            );
+        }
+    }
+    // These are comments.
+    for comment in ["# 0.2 1.6", "#0.2\t1.6", "#", "#!", "#Cell 4"] {
+        listed(
+            &format!("0.0\t1.8\n0.1\t1.7\n{comment}\n0.3\t1.5\n"),
+            3,
+            &[],
+        );
+    }
+}
+
+#[wasm_bindgen_test(unsupported = test)]
+fn neighbouring_lines_with_a_broken_first_cell_are_listed() {
+    let rows = |from: u32, to: u32| -> String {
+        let row = |place| format!("0.{place}0\t{}.5\n", 9 - place);
+        (from..to).map(row).collect()
+    };
+    let (two, three) = (
+        "O.64\t-0.39\nO.66\t-0.41\n",
+        "lamp off\t1\nO.66\t-0.41\noff\t2\n",
+    );
+    for (broken, count) in [(two, 2), (three, 3)] {
+        let lines = |first: usize| (first..first + count).collect::<Vec<_>>();
+        for head in ["", "U/V\tI/mA\n"] {
+            let first = head.lines().count() + 1;
+            // Between rows, between a row and the end, between a row and a blank line.
+            listed(
+                &format!("{head}{}{broken}{}", rows(0, 4), rows(4, 8)),
+                8,
+                &lines(first + 4),
+            );
+            listed(
+                &format!("{head}{}{broken}", rows(0, 8)),
+                8,
+                &lines(first + 8),
+            );
+            listed(
+                &format!("{head}{}{broken}\n{}", rows(0, 4), rows(4, 8)),
+                8,
+                &lines(first + 4),
+            );
+        }
+        // Below the heads of the columns.
+        listed(&format!("U/V\tI/mA\n{broken}{}", rows(0, 8)), 8, &lines(2));
+    }
+    // Words among them may head another block.
+    let block = format!(
+        "U/V\tI/mA\n{}cell\t2\nU/V\tI/mA\n{}",
+        rows(0, 4),
+        rows(0, 4)
+    );
+    let entry = PointsText {
+        text: block,
+        ..PointsText::default()
+    };
+    assert_eq!(question("current", &entry).code, "more_than_one_sweep");
+}
+
+#[wasm_bindgen_test(unsupported = test)]
+fn nobody_measures_such_a_number() {
+    listed(
+        "0.0\t1.8\n0.1\t1e120\n0.2\t1.6\n0.3\t-1e101\n0.4\t1e99\n",
+        3,
+        &[2, 4],
+    );
+}
+
+/// An efficiency card with invented points of a lit cell, and its words above them.
+fn lit(words: &str, corrections: Corrections) -> Card {
+    let line = |place: i32| {
+        let volts = f64::from(place) * 0.02 - 0.1;
+        format!("{volts}\t{}\n", 7.0 - (volts * 10.0 - 5.0).exp())
+    };
+    let rows: String = (0..46).map(line).collect();
+    let mut card = card("efficiency", &[("area", "1 cm2")]);
+    let points = PointsText {
+        text: format!("{words}{rows}"),
+        corrections,
+        ..PointsText::default()
+    };
+    card.inputs.insert("points".into(), Input::Points(points));
+    card
+}
+
+#[wasm_bindgen_test(unsupported = test)]
+fn a_single_sweep_that_is_called_the_contrary_is_asked_about() {
+    let said = |words: &str, illumination| {
+        let corrections = Corrections {
+            illumination,
+            ..Corrections::default()
+        };
+        check(&alone(lit(words, corrections)), "other_illumination")
+    };
+    let sentence = "The text calls the points of “Voltage and current” dark; here those under the lamp are wanted. Paste \
+        those, or say which these are under “Correct how it is read”.";
+    let dark = "Dark curve\nU/V\tI/mA\n";
+    assert_eq!(said(dark, None), Some((Level::Warning, sentence.into())));
+    assert_eq!(
+        said("U/V\tI dark/mA\n", None),
+        Some((Level::Warning, sentence.into()))
+    );
+    assert_eq!(said(dark, Some(Illumination::Dark)), None);
+    assert_eq!(said("Light curve\nU/V\tI/mA\n", None), None);
+    assert_eq!(said("U/V\tI/mA\n", None), None);
+}
+
+#[wasm_bindgen_test(unsupported = test)]
+fn a_unit_that_nothing_says_is_named_for_the_curve_of_a_cell() {
+    let said = |words: &str| {
+        let said = check(&alone(lit(words, Corrections::default())), "unit_unsaid");
+        said.map(|(level, sentence)| {
+            assert_eq!(level, Level::Note);
+            sentence
+        })
+    };
+    assert_eq!(
+        said("").as_deref(),
+        Some("Nothing says the units of the voltage and the current: V and mA were taken.")
+    );
+    assert_eq!(
+        said("U/V\tI\n").as_deref(),
+        Some("Nothing says the unit of the current: mA was taken.")
+    );
+    assert_eq!(said("U/V\tI/mA\n"), None);
 }
 
 #[wasm_bindgen_test(unsupported = test)]

@@ -482,3 +482,23 @@ fn points_that_turn_back_at_every_line_are_read_in_time() {
     assert_eq!(problem.code, "more_than_one_sweep");
     assert!(problem.candidates.len() < 100);
 }
+
+#[test]
+fn a_line_that_holds_a_whole_curve_is_refused_with_a_way_out() {
+    let line = |count: usize| "0.125 ".repeat(count);
+    // The last is about three megabytes.
+    for count in [501, 16_000, 500_000] {
+        let problem = read(&FIELDS[0], &line(count), Corrections::default()).unwrap_err();
+        assert_eq!(problem.code, "too_many_columns");
+        let said = format!("a line holds {count} numbers; at most 500 columns are read.");
+        assert!(problem.sentence.contains(&said), "{problem}");
+        assert!(problem.hint.contains("one point a line"), "{problem}");
+    }
+    let problem = read(&FIELDS[0], &line(500), Corrections::default()).unwrap_err();
+    assert_eq!(problem.code, "column_count");
+    assert_eq!(problem.candidates.len(), 500);
+    // Beside a table, one long line is none of its rows.
+    let beside = format!("0 1\n1 2\n2 3\n3 4\n4 5\n{}", line(600));
+    let read = read(&FIELDS[0], &beside, Corrections::default()).unwrap();
+    assert_eq!((read.points.len(), read.lines.skipped), (5, 1));
+}

@@ -4,11 +4,8 @@
 use super::{Field, Points};
 use crate::numerics::curve::{Curve, Interpolated};
 pub(super) use crate::points::Direction;
+use crate::points::{MORE_THAN_ONE_SWEEP, stretches};
 use crate::problem::{Check, Problem, derived};
-
-/// How far the voltage may step back, as a share of its span, before it counts as a second sweep. Voltages that
-/// are themselves measured jitter; a second sweep goes back over most of the span.
-const JITTER: f64 = 0.05;
 
 /// Fewest different voltages a curve is read from: two for each axis crossing.
 const FEWEST: usize = 4;
@@ -127,40 +124,34 @@ impl Sweep {
 /// Which way the voltage went, and how many readings stand slightly out of order. Voltages that turn back further are
 /// more than one sweep.
 fn order(columns: Columns, volts: &[f64]) -> Result<(Direction, usize), Problem> {
-    let lowest = volts.iter().copied().fold(f64::INFINITY, f64::min);
-    let highest = volts.iter().copied().fold(f64::NEG_INFINITY, f64::max);
-    let tolerated = JITTER * (highest - lowest);
-    let first = volts.first().copied().unwrap_or_default();
-    let falls = volts
-        .iter()
-        .find(|v| (**v - first).abs() > tolerated)
-        .is_some_and(|v| *v < first);
-    let (mut furthest, mut turn, mut count) = (first, 0, 0);
-    for (index, &v) in volts.iter().enumerate() {
-        let back = if falls { v - furthest } else { furthest - v };
-        if back > tolerated {
-            return Err(Problem::at(
-                columns.field,
-                "more_than_one_sweep",
-                format!(
-                    "The voltage turns back at {} (point {}): the points hold more than one sweep.",
-                    columns.voltage.say(furthest),
-                    turn + 1
-                ),
-                "Paste one sweep here; duplicate the card for the other.",
-            ));
-        }
-        if back > 0.0 {
+    if let [first, _, ..] = stretches(volts).as_slice() {
+        let furthest = volts[first.clone()].last().copied().unwrap_or_default();
+        return Err(Problem::at(
+            columns.field,
+            MORE_THAN_ONE_SWEEP,
+            format!(
+                "The voltage turns back at {} (point {}): the points hold more than one sweep.",
+                columns.voltage.say(furthest),
+                first.end
+            ),
+            "Paste one sweep here; duplicate the card for the other.",
+        ));
+    }
+    let [first, last] = [volts.first(), volts.last()].map(|v| v.copied().unwrap_or_default());
+    let direction = Direction::between(first, last);
+    let mut furthest = first;
+    let mut count = 0;
+    for &v in volts {
+        let back = match direction {
+            Direction::Forward => v < furthest,
+            Direction::Reverse => v > furthest,
+        };
+        if back {
             count += 1;
-        } else if v != furthest {
-            (furthest, turn) = (v, index);
+        } else {
+            furthest = v;
         }
     }
-    let direction = if falls {
-        Direction::Reverse
-    } else {
-        Direction::Forward
-    };
     Ok((direction, count))
 }
 

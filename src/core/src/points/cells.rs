@@ -156,7 +156,7 @@ fn is_minus(character: char) -> bool {
 }
 
 /// Larger numbers are nobody's measurement, and a unit would make them infinite.
-const LARGEST: f64 = 1e250;
+const LARGEST: f64 = 1e100;
 
 fn parse(text: &str) -> Option<f64> {
     // Words that Rust takes for numbers are none: "inf", "nan".

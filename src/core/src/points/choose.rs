@@ -197,6 +197,7 @@ impl Chooser<'_> {
     /// The sweeps of a pair in all blocks that have it.
     fn sweeps(&self, pair: Pair) -> Result<Vec<Found>, PointsProblem> {
         let mut all: Vec<Found> = Vec::new();
+        let heads = self.title(pair);
         for (position, headed) in self.blocks.iter().enumerate() {
             if !headed
                 .pairs
@@ -221,18 +222,14 @@ impl Chooser<'_> {
             } else {
                 vec![whole]
             };
-            let words = format!("{} {}", headed.caption, self.title(pair));
+            let words = format!("{} {heads}", headed.caption);
             for stretch in stretches {
                 let rows = &rows[stretch.clone()];
                 let (Some(first), Some(last)) = (rows.first(), rows.last()) else {
                     continue;
                 };
                 let [from, to] = [numbers[stretch.start], numbers[stretch.end - 1]];
-                let direction = self.wanted.sweep.then_some(if to < from {
-                    Direction::Reverse
-                } else {
-                    Direction::Forward
-                });
+                let direction = self.wanted.sweep.then(|| Direction::between(from, to));
                 all.push(Found {
                     sweep: Sweep {
                         number: 0,

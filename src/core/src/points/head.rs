@@ -109,9 +109,18 @@ impl Head {
             .collect();
         let meanings = title::meanings(&heads, wanted);
         let rows = &table.rows[block.rows.clone()];
+        let mut samples = vec![Vec::new(); block.width];
         let mut cells = Vec::new();
+        for row in rows.iter().take(SAMPLE) {
+            table.form.split(table.lines[row.line], &mut cells);
+            let cells = cells.iter().copied().chain(core::iter::repeat(""));
+            for (sample, cell) in samples.iter_mut().zip(cells) {
+                sample.push(excerpt(cell));
+            }
+        }
         (1..=block.width)
-            .filter_map(|number| {
+            .zip(samples)
+            .filter_map(|(number, sample)| {
                 rows.iter()
                     .find(|row| table.number(**row, number).is_some())?;
                 let meaning = meanings.get(number - 1).copied().unwrap_or_default();
@@ -123,17 +132,12 @@ impl Head {
                     .filter(|part| !part.is_empty())
                     .collect::<Vec<_>>()
                     .join(" ");
-                let sample = rows.iter().take(SAMPLE).map(|row| {
-                    table.form.split(table.lines[row.line], &mut cells);
-                    let cell = cells.get(number - 1).copied().unwrap_or_default();
-                    excerpt(cell)
-                });
                 Some(Column {
                     number,
                     title,
                     kind,
                     unit,
-                    sample: sample.collect(),
+                    sample,
                 })
             })
             .collect()
@@ -219,25 +223,33 @@ pub(super) fn spaced(text: &str) -> Vec<String> {
         return wide;
     }
     let mut cells: Vec<String> = Vec::new();
-    let mut open = false;
+    // Brackets of the last cell that are open.
+    let mut open = 0;
     let mut joins = false;
     for token in text.split_whitespace() {
         let power = token.len() > 2
             && token.ends_with(|c: char| c.is_ascii_digit() || matches!(c, '¹' | '²' | '³'))
             && token.contains(['-', '⁻', '^'])
             && token.starts_with(['c', 'm']);
-        let follows = open || joins || token.starts_with(['(', '[', '{', '/']) || power;
+        let follows = open > 0 || joins || token.starts_with(['(', '[', '{', '/']) || power;
         match cells.last_mut() {
             Some(last) if follows => {
                 last.push(' ');
                 last.push_str(token);
             }
-            _ => cells.push(token.to_owned()),
+            _ => {
+                cells.push(token.to_owned());
+                open = 0;
+            }
         }
         joins = token == "/" || token.ends_with('/');
-        let last = cells.last().map_or("", String::as_str);
-        let count = |marks: [char; 3]| last.matches(marks).count();
-        open = count(['(', '[', '{']) > count([')', ']', '}']);
+        for mark in token.chars() {
+            open += match mark {
+                '(' | '[' | '{' => 1,
+                ')' | ']' | '}' => -1,
+                _ => 0,
+            };
+        }
     }
     cells
 }

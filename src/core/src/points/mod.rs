@@ -20,7 +20,8 @@ mod title;
 
 pub use problem::{Candidate, PointsProblem};
 
-pub(crate) use questions::OTHER_KIND;
+pub(crate) use questions::{MORE_THAN_ONE_SWEEP, OTHER_KIND};
+pub(crate) use sweeps::stretches;
 
 use crate::quantity::{Kind, Unit};
 
@@ -43,6 +44,14 @@ impl Direction {
         match self {
             Direction::Forward => "forward",
             Direction::Reverse => "reverse",
+        }
+    }
+    /// Between the first and the last number of a sweep.
+    pub(crate) fn between(from: f64, to: f64) -> Self {
+        if to < from {
+            Direction::Reverse
+        } else {
+            Direction::Forward
         }
     }
     /// What the first column does.

@@ -12,6 +12,9 @@ const MOST_OFFERED: usize = 24;
 /// The code of [`Chooser::other_kind`]: the card may have a field for what the text holds.
 pub(crate) const OTHER_KIND: &str = "other_kind";
 
+/// The code of [`Chooser::which_sweep`]: a card that is given two sweeps says the same.
+pub(crate) const MORE_THAN_ONE_SWEEP: &str = "more_than_one_sweep";
+
 impl Chooser<'_> {
     pub(super) fn which_pair(&self, pairs: &[Pair]) -> PointsProblem {
         let layout = self
@@ -109,7 +112,7 @@ impl Chooser<'_> {
             let unit = self.likely_unit(pair, layout);
             let turns = turn.map_or(f64::NAN, |turn| unit.to_si(turn));
             PointsProblem::new(
-                "more_than_one_sweep",
+                MORE_THAN_ONE_SWEEP,
                 format!(
                     "The {} turns back at {} (point {}): the points hold {} sweeps that could be meant.",
                     small(self.wanted.x.title),

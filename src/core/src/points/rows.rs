@@ -61,6 +61,8 @@ pub(super) struct Table<'a> {
     pub(super) blocks: Vec<Block>,
 }
 
+/// Wider tables are refused: nobody chooses among so many columns.
+const MOST_COLUMNS: usize = 500;
 /// How many lines, spread over the text, tell how its cells are written.
 const LOOKED_AT: usize = 400;
 /// So many rows or fewer, beside a table of [`TABLE`] rows or more, are no table.
@@ -104,6 +106,18 @@ impl<'a> Table<'a> {
                 "no_points",
                 "No line holds two numbers.",
                 "Paste two columns of numbers, one point a line.",
+            ));
+        }
+        let widest = table.blocks.iter().max_by_key(|block| block.width);
+        if let Some(widest) = widest.filter(|block| block.width > MOST_COLUMNS) {
+            let first_line = table.rows.get(widest.rows.start).map_or(0, |row| row.line) + 1;
+            return Err(PointsProblem::new(
+                "too_many_columns",
+                format!(
+                    "From line {first_line} on, a line holds {} numbers; at most {MOST_COLUMNS} columns are read.",
+                    widest.width
+                ),
+                "Paste one point a line: the two columns of one curve.",
             ));
         }
         Ok(table)
@@ -290,41 +304,58 @@ impl<'a> Table<'a> {
         blocks
     }
 
-    /// "lamp off 7.3" next to a row is a row that cannot be read, where no other words stand beside it but the heads of
-    /// the columns.
+    /// "lamp off 7.3" and "O.64 -0.39" next to rows are rows that cannot be read, as many as follow each other, where no
+    /// other words stand beside them but the heads of the columns.
     fn settle_words(&mut self) {
-        let mut cells = Vec::new();
-        let mut last = None;
-        for place in 0..self.lines.len() {
-            if self.sorts[place] == Sort::Row {
-                last = self.rows_at(place);
-            }
-            if self.sorts[place] != Sort::Words
-                || is_comment(self.lines[place], self.form.delimiter)
-            {
+        let mut start = 0;
+        while start < self.lines.len() {
+            if !self.is_words(start) {
+                start += 1;
                 continue;
             }
-            let above = place.checked_sub(1).map(|up| self.sorts[up]);
-            let below = self.sorts.get(place + 1).copied();
+            let run = (start..self.lines.len()).take_while(|place| self.is_words(*place));
+            let end = start + run.count();
+            let below = self.sorts.get(end).copied();
             let in_table = |sort: Option<Sort>| matches!(sort, Some(Sort::Row | Sort::Broken));
+            let above = start.checked_sub(1).map(|above| self.sorts[above]);
             let ends = matches!(below, None | Some(Sort::Blank));
-            let row = if in_table(above) && (in_table(below) || ends) {
-                last
-            } else if above == Some(Sort::Words) && below == Some(Sort::Row) {
-                self.rows_at(place + 1)
-                    .filter(|row| self.may_head(place - 1, row.raw))
-            } else {
-                None
+            let width = match self.rows_at(end) {
+                Some(row) => row.raw,
+                None => self.width_before(start),
             };
-            let Some(row) = row else {
-                continue;
-            };
-            self.form.split(self.lines[place], &mut cells);
-            let number = cells.iter().any(|cell| self.form.number(cell).is_some());
-            if number && cells.len() == row.raw {
-                self.sorts[place] = Sort::Broken;
+            let broken = (start..end)
+                .rev()
+                .take_while(|place| self.may_be_row(*place, width));
+            let first = end - broken.count();
+            let whole = first == start && in_table(above) && (in_table(below) || ends);
+            let headed = below == Some(Sort::Row)
+                && first.checked_sub(1).is_some_and(|head| {
+                    self.sorts[head] == Sort::Words && self.may_head(head, width)
+                });
+            if whole || headed {
+                self.sorts[first..end].fill(Sort::Broken);
             }
+            start = end;
         }
+    }
+
+    /// Whether a line holds words and is no comment.
+    fn is_words(&self, line: usize) -> bool {
+        self.sorts[line] == Sort::Words && !is_comment(self.lines[line], self.form.delimiter)
+    }
+
+    /// Whether a line of words has as many cells as a row, and a number in one of them.
+    fn may_be_row(&self, line: usize, width: usize) -> bool {
+        let mut cells = Vec::new();
+        self.form.split(self.lines[line], &mut cells);
+        cells.len() == width && cells.iter().any(|cell| self.form.number(cell).is_some())
+    }
+
+    /// How many cells the last row before a line has.
+    fn width_before(&self, line: usize) -> usize {
+        let position = self.rows.partition_point(|row| row.line < line);
+        let last = position.checked_sub(1).and_then(|last| self.rows.get(last));
+        last.map_or(0, |row| row.raw)
     }
 
     /// Whether the cells of a line may head columns: no more of them than a row has, all of words.
@@ -399,6 +430,10 @@ const COMMENT: [&str; 3] = ["#", "%", "//"];
 
 fn is_comment(line: &str, delimiter: Delimiter) -> bool {
     let line = line.trim_start();
+    let first_cell = line.split([' ', '\t', ';', ',', '|']).next();
+    if first_cell.is_some_and(|cell| cell.starts_with('#') && is_missing(cell)) {
+        return false;
+    }
     COMMENT.iter().any(|mark| line.starts_with(mark))
         || (delimiter != Delimiter::Semicolon && line.starts_with(';'))
 }
@@ -423,7 +458,7 @@ fn is_rule(line: &str) -> bool {
 fn is_missing(cell: &str) -> bool {
     const WORDS: [&str; 21] = [
         "nan", "#n/a", "n/a", "na", "null", "none", "nil", "inf", "infinity", "overload",
-        "overflow", "ovld", "ovl", "ovrld", "ovr", "over", "ol", "o.l", "error", "err", "#value!",
+        "overflow", "ovld", "ovl", "ovrld", "ovr", "over", "ol", "o.l", "error", "err", "#nv",
     ];
     let plain = cell
         .trim_start_matches(['+', '-', '−'])
@@ -432,7 +467,14 @@ fn is_missing(cell: &str) -> bool {
         && cell
             .chars()
             .all(|c| matches!(c, '-' | '−' | '–' | '—' | '?' | '*'));
-    drawn || WORDS.contains(&plain.trim_end_matches('.'))
+    // "#DIV/0!", "#VALUE!", "#NAME?": a spreadsheet's, in any language.
+    let failed = cell.strip_prefix('#').is_some_and(|name| {
+        name.strip_suffix(['!', '?']).is_some_and(|name| {
+            let capital = |c: char| c.is_uppercase() || c.is_ascii_digit() || c == '/';
+            !name.is_empty() && name.chars().all(capital)
+        })
+    });
+    drawn || failed || WORDS.contains(&plain.trim_end_matches('.'))
 }
 
 /// The beginning of a line, for a sentence.

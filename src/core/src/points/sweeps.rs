@@ -8,7 +8,7 @@ const JITTER: f64 = 0.05;
 
 /// The stretches between turns, in order; together they are all positions. A jump back to where the last sweep began is no
 /// sweep of its own.
-pub(super) fn stretches(x: &[f64]) -> Vec<Range<usize>> {
+pub(crate) fn stretches(x: &[f64]) -> Vec<Range<usize>> {
     let lowest = x.iter().copied().fold(f64::INFINITY, f64::min);
     let highest = x.iter().copied().fold(f64::NEG_INFINITY, f64::max);
     let tolerated = JITTER * (highest - lowest);

@@ -221,7 +221,18 @@ impl Reader<'_> {
             (FieldKind::Curve { .. }, Input::Points(entry)) => {
                 let path = place.path(field);
                 let (points, checks) = points::entered(field, entry, &path, self.calculator)?;
-                self.entry.checks.extend(checks);
+                // Every code once on a card, also where two curves give reason to say it.
+                for check in checks {
+                    let mut said = self.entry.checks.iter_mut();
+                    match said.find(|said| said.code == check.code) {
+                        Some(said) if said.sentence.contains(&check.sentence) => {}
+                        Some(said) => {
+                            said.sentence.push(' ');
+                            said.sentence.push_str(&check.sentence);
+                        }
+                        None => self.entry.checks.push(check),
+                    }
+                }
                 Ok(Some(Entered::Curve(points)))
             }
             _ => Err(mismatch()),

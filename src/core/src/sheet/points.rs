@@ -4,7 +4,7 @@ use super::PointsText;
 use super::stated::unknown_unit;
 use crate::calculators::{Calculator, Field, FieldKind, Points};
 use crate::points::{
-    self, Axis, Illumination, PointsProblem, Sign, Skipped, Understood, Wanted, Why,
+    self, Axis, Illumination, PointsProblem, Sign, Skipped, Understood, UnitKnown, Wanted, Why,
 };
 use crate::problem::{Check, Problem, Source, practice};
 use crate::quantity::{self, Kind};
@@ -53,17 +53,28 @@ fn wanted(field: &Field, entry: &PointsText) -> Result<Wanted, PointsProblem> {
         ));
     };
     let (x, y) = (axis(x, &entry.x_unit)?, axis(y, &entry.y_unit)?);
-    let current = matches!(y.kind, Kind::Current | Kind::CurrentDensity);
-    let of_a_cell = x.kind == Kind::Voltage && current;
     Ok(Wanted {
         x,
         y,
-        sweep: of_a_cell || field.direction.is_some(),
+        sweep: of_a_cell(field) || field.direction.is_some(),
         direction: field.direction,
-        illumination: field
-            .illumination
-            .or(of_a_cell.then_some(Illumination::Light)),
+        illumination: illumination(field),
     })
+}
+
+/// Whether the points are the current of a cell over its voltage.
+fn of_a_cell(field: &Field) -> bool {
+    let FieldKind::Curve { x, y } = field.kind else {
+        return false;
+    };
+    let current = matches!(y.number_kind(), Some(Kind::Current | Kind::CurrentDensity));
+    x.number_kind() == Some(Kind::Voltage) && current
+}
+
+/// Dark or light: a cell is lit where nothing else is said.
+fn illumination(field: &Field) -> Option<Illumination> {
+    let lit = of_a_cell(field).then_some(Illumination::Light);
+    field.illumination.or(lit)
 }
 
 fn axis(field: &'static Field, code: &str) -> Result<Axis, PointsProblem> {
@@ -104,7 +115,7 @@ pub(super) fn entered(
         };
         Problem::in_path(path, problem.code, problem.sentence, hint)
     })?;
-    let checks = checks(field, &understood);
+    let checks = checks(field, entry, &understood);
     let (x, y) = understood.points.into_iter().unzip();
     Ok((Points { x, y }, checks))
 }
@@ -138,6 +149,50 @@ fn elsewhere(field: &Field, problem: &PointsProblem, calculator: &Calculator) ->
 
 static NOTHING_DROPPED: Source = practice("Nothing that was measured is left out unsaid");
 
+static UNIT_BY_CARE: Source = practice("A number without a unit may be a thousand times another");
+
+/// For the curve of a cell, the units that were taken because nothing says another: mA and µA look alike.
+fn unit_unsaid(field: &Field, understood: &Understood) -> Option<String> {
+    let FieldKind::Curve { x, y } = field.kind else {
+        return None;
+    };
+    let columns = [(x, understood.x), (y, understood.y)];
+    let unsaid: Vec<(String, &str)> = columns
+        .into_iter()
+        .filter(|(_, taken)| of_a_cell(field) && taken.known == UnitKnown::Usual)
+        .map(|(axis, taken)| (axis.title.to_lowercase(), taken.unit.symbol))
+        .collect();
+    match unsaid.as_slice() {
+        [] => None,
+        [(title, unit)] => Some(format!(
+            "Nothing says the unit of the {title}: {unit} was taken."
+        )),
+        [(title, unit), (other, other_unit), ..] => Some(format!(
+            "Nothing says the units of the {title} and the {other}: {unit} and {other_unit} were taken."
+        )),
+    }
+}
+
+static LABELS: Source = practice("Points belong where their label says");
+
+/// What the text calls dark where a lit cell is wanted, or the other way round.
+fn contrary(field: &Field, entry: &PointsText, understood: &Understood) -> Option<String> {
+    let wanted = entry.corrections.illumination.or(illumination(field))?;
+    let labelled = understood.taken()?.illumination?;
+    if labelled == wanted {
+        return None;
+    }
+    let (said, meant) = match wanted {
+        Illumination::Light => ("dark", "under the lamp"),
+        Illumination::Dark => ("lit", "in the dark"),
+    };
+    Some(format!(
+        "The text calls the points of “{}” {said}; here those {meant} are wanted. Paste those, or say which these are \
+         under “Correct how it is read”.",
+        field.title
+    ))
+}
+
 static NOTHING_CHANGED: Source = practice("What was measured is not changed unsaid");
 
 /// The columns of which the sign is turned.
@@ -153,8 +208,14 @@ fn turned(field: &Field, understood: &Understood) -> Option<String> {
     (!titles.is_empty()).then(|| titles.join(" and the "))
 }
 
-fn checks(field: &Field, understood: &Understood) -> Vec<Check> {
+fn checks(field: &Field, entry: &PointsText, understood: &Understood) -> Vec<Check> {
     let mut checks = Vec::new();
+    if let Some(sentence) = unit_unsaid(field, understood) {
+        checks.push(Check::note("unit_unsaid", sentence, UNIT_BY_CARE));
+    }
+    if let Some(sentence) = contrary(field, entry, understood) {
+        checks.push(Check::warning("other_illumination", sentence, LABELS));
+    }
     if let Some(titles) = turned(field, understood) {
         checks.push(Check::note(
             "sign_turned",
