@@ -757,7 +757,9 @@ fn refits_of_many_points_take_a_part() {
 /// for long.
 #[wasm_bindgen_test(unsupported = test)]
 fn a_great_many_points_are_fitted_in_a_few_steps() {
-    let (voltage, current) = noisy(20_000, -0.04, 2e-5);
+    let points = noisy(20_000, -0.04, 2e-5);
+    let (truth, _) = left(&cell(0.018, 2e-9, 1.85, 4.0, 2500.0), &points);
+    let (voltage, current) = points;
     let fit = fit_diode(&voltage, &current, Light::On, Objective::Solved, 0).unwrap();
     assert!(
         fit.converged && fit.evaluations <= 20,
@@ -765,7 +767,9 @@ fn a_great_many_points_are_fitted_in_a_few_steps() {
         fit.evaluations
     );
     assert!(fit.offset <= 1e-9, "{}", fit.offset);
-    within("rms", fit.root_mean_square(), 2e-5, 4e-7);
+    // Five parameters take their share of the scatter.
+    let found = fit.root_mean_square();
+    assert!(found < truth && found > 0.999 * truth, "{found} {truth}");
     let wave: Vec<f64> = voltage
         .iter()
         .map(|v| 0.02 * Scalar::cos(40.0 * v) + 0.01)
