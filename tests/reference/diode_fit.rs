@@ -11,7 +11,8 @@ use glasswick_core::numerics::diode_fit::{DiodeFit, Light, Objective, fit_diode}
 use glasswick_core::numerics::single_diode::SingleDiode;
 use glasswick_core::problem::Level;
 use glasswick_core::scalar::Scalar;
-use glasswick_core::sheet::{CardResult, Evaluation, State};
+use glasswick_core::sheet::{CardResult, Evaluation, State, evaluate};
+use glasswick_record::restore;
 use wasm_bindgen_test::wasm_bindgen_test;
 
 use crate::agreement::{close, within};
@@ -234,6 +235,8 @@ fn an_ideal_diode_identifies_no_resistance() {
     let inputs = [
         ("second_column", "density"),
         ("density_points", points),
+        ("density_area", "1 cm2"),
+        ("area", "1 cm2"),
         ("temperature", "25"),
     ];
     let evaluation = alone(card("diode_fit", &inputs));
@@ -538,6 +541,7 @@ fn signs_directions_and_units() {
     let inputs = [
         ("second_column", "density"),
         ("density_points", dense.as_str()),
+        ("density_area", "25.5176 cm2"),
         ("area", "25.5176 cm2"),
     ];
     let dense = alone(card("diode_fit", &inputs));
@@ -571,15 +575,222 @@ fn signs_directions_and_units() {
 fn temperature_comes_in_after_the_fit() {
     let exact = fitted(&silicon(), &[("temperature", "306.15 K")]);
     let unsure = fitted(&silicon(), &[("temperature", "306.15 ± 3.0615 K")]);
-    let uncertainty = |evaluation: &Evaluation, output: &str| {
-        evaluation.budget("diode_fit", output).unwrap().uncertainty
-    };
     let n = number(ready(&exact), "ideality");
     let from_points = uncertainty(&exact, "ideality");
     let expected = squares([from_points, 0.01 * n].into_iter()).sqrt();
     close("u(n)", uncertainty(&unsure, "ideality"), expected, 1e-12);
     for output in ["series_resistance", "fill_factor"] {
         assert_eq!(uncertainty(&exact, output), uncertainty(&unsure, output));
+    }
+}
+
+fn uncertainty(evaluation: &Evaluation, output: &str) -> f64 {
+    evaluation.budget("diode_fit", output).unwrap().uncertainty
+}
+
+/// Densities that were read are current over the area that was set; those that are given, over the area of the cell, as for
+/// the efficiency of the same file.
+#[wasm_bindgen_test(unsupported = test)]
+fn densities_are_those_of_the_area_of_the_cell() {
+    let (voltage, current) = sample(&cell(0.004, 2e-9, 1.85, 16.0, 9000.0), -0.04, 0.82, 200);
+    let row = |(v, i): (&f64, &f64)| format!("{v:e}\t{:e}\n", i * 1e3 / 0.25);
+    let text: String = voltage.iter().zip(&current).map(row).collect();
+    let inputs = [
+        ("second_column", "density"),
+        ("density_points", text.as_str()),
+        ("density_area", "0.25 cm2"),
+        ("area", "0.16 ± 0.004 cm2"),
+        ("axes", "fit"),
+        ("method", "fit"),
+    ];
+    let dense = alone(card("diode_fit", &inputs[..4]));
+    let card_of_fit = ready(&dense);
+    let first = current[0];
+    let plain = fitted(&(voltage, current), &[inputs[3]]);
+    for output in &ready(&plain).outputs {
+        // The residuals of exact points are rounding.
+        if !output.path.starts_with("residual") && output.path != "condition" {
+            let found = number(card_of_fit, &output.path);
+            close(&output.path, found, output.value, 1e-7);
+        }
+    }
+    close("I", number(card_of_fit, "photo_current"), 0.004, 1e-7);
+    close("J", number(card_of_fit, "photo_density"), 250.0, 1e-7);
+    for (output, share) in [
+        ("photo_current", 0.0),
+        ("photo_density", 0.025),
+        ("short_circuit_density", 0.025),
+        ("series_area", 0.025),
+    ] {
+        let found = uncertainty(&dense, output) / number(card_of_fit, output);
+        within(output, found, share, 1e-6);
+    }
+    let read = alone(card("efficiency", &inputs));
+    for (output, allowed) in [
+        ("short_circuit_current", 1e-4),
+        ("short_circuit_density", 1e-4),
+        ("maximum_power", 1e-4),
+    ] {
+        let expected = number(&read.cards[0], output);
+        close(output, number(card_of_fit, output), expected, allowed);
+    }
+    let (level, sentence) = check(&dense, "areas_differ").unwrap();
+    assert_eq!(level, Level::Note);
+    assert!(
+        sentence.contains("“Area of one cell” is 0.16 cm²"),
+        "{sentence}"
+    );
+    // What is drawn is what is said.
+    let [(_, model), ..] = card_of_fit.curves.as_slice() else {
+        panic!("{}", card_of_fit.curves.len());
+    };
+    close("drawn", model.y[0], first / 0.16e-4, 1e-7);
+}
+
+/// Factors scale what the fit gives: the same numbers as from points that were scaled before they were pasted, and what is
+/// not known of a factor goes into them.
+#[wasm_bindgen_test(unsupported = test)]
+fn calibration_factors_scale() {
+    let (of_current, of_voltage) = (1.01, 0.98);
+    let points = silicon();
+    let area = ("area", "25.5176 cm2");
+    let plain = fitted(&points, &[area]);
+    let factors = [("current_factor", "1.01"), ("voltage_factor", "0.98"), area];
+    let scaled = fitted(&points, &factors);
+    let before: Numbers = (
+        points.0.iter().map(|v| v * of_voltage).collect(),
+        points.1.iter().map(|i| i * of_current).collect(),
+    );
+    let before = fitted(&before, &[area]);
+    for output in &ready(&before).outputs {
+        let path = output.path.as_str();
+        close(path, number(ready(&scaled), path), output.value, 1e-6);
+        let expected = uncertainty(&before, path);
+        within(path, uncertainty(&scaled, path), expected, 1e-5 * expected);
+    }
+    for ((field, curve), (_, expected)) in ready(&scaled).curves.iter().zip(&ready(&before).curves)
+    {
+        for (found, expected) in curve.x.iter().zip(&expected.x) {
+            within(field.id, *found, *expected, 1e-12);
+        }
+        for (found, expected) in curve.y.iter().zip(&expected.y) {
+            within(field.id, *found, *expected, 1e-8);
+        }
+    }
+    let unsure = [
+        ("current_factor", "1 ± 0.002"),
+        ("voltage_factor", "1 ± 0.003"),
+        area,
+    ];
+    let unsure = fitted(&points, &unsure);
+    for (output, by_current, by_voltage) in [
+        ("ideality", 0.0, 1.0),
+        ("photo_current", 1.0, 0.0),
+        ("saturation_density", 1.0, 0.0),
+        ("series_resistance", -1.0, 1.0),
+        ("shunt_area", -1.0, 1.0),
+        ("short_circuit_density", 1.0, 0.0),
+        ("open_circuit_voltage", 0.0, 1.0),
+        ("maximum_power", 1.0, 1.0),
+        ("maximum_power_voltage", 0.0, 1.0),
+        ("slope_at_open", -1.0, 1.0),
+        ("slope_at_zero", -1.0, 1.0),
+        ("fill_factor", 0.0, 0.0),
+    ] {
+        let value = number(ready(&plain), output);
+        let parts = [
+            uncertainty(&plain, output),
+            0.002 * by_current * value,
+            0.003 * by_voltage * value,
+        ];
+        let expected = squares(parts.into_iter()).sqrt();
+        close(output, uncertainty(&unsure, output), expected, 1e-9);
+    }
+}
+
+/// The run sheet that compares two processes takes the fit on to the losses.
+#[wasm_bindgen_test(unsupported = test)]
+fn the_invented_processes_are_fitted() {
+    let text = include_str!("../../demo-data/two-firings.json");
+    let evaluation = evaluate(&restore(text).unwrap().document.sheet);
+    for calculator in ["diode_fit", "loss_analysis"] {
+        let cards = evaluation
+            .cards
+            .iter()
+            .filter(|card| card.calculator.is_some_and(|c| c.id == calculator));
+        let states: Vec<&State> = cards.map(|card| &card.state).collect();
+        assert_eq!(states, [&State::Ready; 2], "{calculator}");
+    }
+}
+
+fn noisy(count: u32, from: f64, scatter: f64) -> Numbers {
+    let mut points = sample(&cell(0.018, 2e-9, 1.85, 4.0, 2500.0), from, 0.82, count);
+    let mut numbers = Generator::new(5);
+    for current in &mut points.1 {
+        *current += scatter * normal(&mut numbers);
+    }
+    points
+}
+
+/// Refits of a part of many points say what refits of all would.
+#[wasm_bindgen_test(unsupported = test)]
+fn refits_of_many_points_take_a_part() {
+    let evaluation = fitted(&noisy(2500, -0.04, 2e-5), &[("bootstrap", "refits")]);
+    let card = ready(&evaluation);
+    for (refitted, output) in [
+        ("photo_bootstrap", "photo_current"),
+        ("series_bootstrap", "series_resistance"),
+        ("shunt_bootstrap", "shunt_resistance"),
+    ] {
+        let relative = uncertainty(&evaluation, output) / number(card, output);
+        close(refitted, number(card, refitted), relative, 0.25);
+    }
+    let (level, sentence) = check(&evaluation, "bootstrap").unwrap();
+    assert_eq!(level, Level::InRange);
+    assert!(
+        sentence.contains("Each refit took 500 of the 2500 points"),
+        "{sentence}"
+    );
+}
+
+/// A part of a great many points finds the best fit, and all of them end it; where there is none, all of them are not tried
+/// for long.
+#[wasm_bindgen_test(unsupported = test)]
+fn a_great_many_points_are_fitted_in_a_few_steps() {
+    let points = noisy(20_000, -0.04, 2e-5);
+    let (truth, _) = left(&cell(0.018, 2e-9, 1.85, 4.0, 2500.0), &points);
+    let (voltage, current) = points;
+    let fit = fit_diode(&voltage, &current, Light::On, Objective::Solved, 0).unwrap();
+    assert!(
+        fit.converged && fit.evaluations <= 20,
+        "{}",
+        fit.evaluations
+    );
+    assert!(fit.offset <= 1e-9, "{}", fit.offset);
+    // Five parameters take their share of the scatter.
+    let found = fit.root_mean_square();
+    assert!(found < truth && found > 0.999 * truth, "{found} {truth}");
+    let wave: Vec<f64> = voltage
+        .iter()
+        .map(|v| 0.02 * Scalar::cos(40.0 * v) + 0.01)
+        .collect();
+    let fit = fit_diode(&voltage, &wave, Light::On, Objective::Solved, 0).unwrap();
+    assert!(fit.evaluations <= 50, "{}", fit.evaluations);
+}
+
+/// The reverse branch of a sweep says nothing about how steep the diode is.
+#[wasm_bindgen_test(unsupported = test)]
+fn a_long_reverse_branch_does_not_hide_the_bend() {
+    for (count, light) in [(600, Light::On), (3000, Light::On), (3000, Light::Off)] {
+        let mut truth = cell(0.018, 2e-9, 1.85, 4.0, 2500.0);
+        if light == Light::Off {
+            truth.photo = 0.0;
+        }
+        let (voltage, current) = sample(&truth, -60.0, 0.82, count);
+        let fit = fit_diode(&voltage, &current, light, Objective::Solved, 0).unwrap();
+        assert!(fit.converged && !fit.no_bend, "{count} points, {light:?}");
+        close("a", fit.diode.slope_voltage, truth.slope_voltage, 1e-6);
+        close("Rs", fit.diode.series, truth.series, 1e-6);
     }
 }
 
@@ -612,6 +823,7 @@ fn a_colleague_would_say() {
         "residuals_not_random",
         "condition",
         "few_points",
+        "methods_differ",
     ] {
         assert_eq!(check(&usual, code).unwrap().0, Level::InRange, "{code}");
     }
@@ -643,6 +855,15 @@ fn a_colleague_would_say() {
     }
     let two = fitted(&two, &[]);
     assert_eq!(check(&two, "residuals_not_random").unwrap().0, Level::Note);
+
+    // Currents that stand out near the maximum power: the model passes below them.
+    let mut raised = sample(&dye, -0.04, 0.82, 60);
+    for (v, i) in raised.0.iter().zip(&mut raised.1) {
+        *i *= 1.0 + 0.05 * Scalar::exp(-Scalar::squared((v - 0.58) / 0.03));
+    }
+    let (level, sentence) = check(&fitted(&raised, &[]), "methods_differ").unwrap();
+    assert_eq!(level, Level::Warning);
+    assert!(sentence.contains("% apart: the model misses"), "{sentence}");
 
     let mut twice = silicon();
     twice.0.insert(3, twice.0[3]);

@@ -218,6 +218,11 @@ fn a_resistance_that_is_not_there_costs_nothing() {
     );
     // Without either the fill factor is the ideal one of its voltage.
     let perfect = analysed(&[("series", "0"), ("shunt", "")]);
+    let (_, sentence) = check(&perfect, "larger_loss").unwrap();
+    assert!(
+        sentence.ends_with(": neither series resistance nor shunt costs anything."),
+        "{sentence}"
+    );
     let card = &perfect.cards[0];
     close(
         "ideal",

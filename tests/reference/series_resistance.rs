@@ -131,6 +131,32 @@ fn parts_of_the_cell_are_parts_times_area() {
 }
 
 #[wasm_bindgen_test(unsupported = test)]
+fn like_glasses_are_both_the_largest() {
+    let (_, sentence) = check(&of(&[]), "largest_part").unwrap();
+    assert_eq!(
+        sentence,
+        "Of the parts entered, the largest are “Film glass” and “Counter glass”: 1.307 Ω·cm², 50 % of their sum each."
+    );
+}
+
+/// What lies within twice its uncertainty is no finding.
+#[wasm_bindgen_test(unsupported = test)]
+fn an_uncertain_fit_agrees_within_its_uncertainty() {
+    // The parts come to 2.613 Ω·cm².
+    for (fitted, level) in [
+        ("4 ± 0.6 Ohm.cm2", Level::Note),
+        ("4 ± 0.8 Ohm.cm2", Level::InRange),
+        ("2 ± 0.3 Ohm.cm2", Level::Warning),
+        ("2 ± 0.4 Ohm.cm2", Level::InRange),
+    ] {
+        let found = check(&of(&[("fitted", fitted)]), "beside_fit").unwrap();
+        assert_eq!(found.0, level, "{fitted}");
+        let by_uncertainty = found.1.contains("within two standard uncertainties");
+        assert_eq!(by_uncertainty, level == Level::InRange, "{}", found.1);
+    }
+}
+
+#[wasm_bindgen_test(unsupported = test)]
 fn the_fit_is_explained_or_not() {
     let (_, sentence) = check(&of(&[("transfer", "3 Ohm.cm2")]), "largest_part").unwrap();
     assert_eq!(

@@ -146,7 +146,7 @@ fn certified(set: &str, points: &str, curve: impl Curve, digits: f64) {
         }
         let found = [
             fit.residual_sum,
-            fit.residual_deviation(),
+            (fit.residual_sum / fit.degrees_of_freedom as f64).sqrt(),
             fit.degrees_of_freedom as f64,
         ];
         for (row, found) in figures.iter().zip(found) {

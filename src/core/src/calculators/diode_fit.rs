@@ -6,13 +6,14 @@
 //! # Formulas
 //! I = Iph − I0·(exp((V + I·Rs)/a) − 1) − (V + I·Rs)/Rsh with a = N·n·k·T/q. The sum of squares over the points is made
 //! least: of I solved at each measured voltage less the measured current; or of what the equation leaves at measured
-//! voltage and current. n = a·q/(N·k·T). Per area of one cell: J = I/A, Rs·A/N, Rsh·A/N.
+//! voltage and current. Then currents times kᵢ and, where current densities were read, A₀; voltages and a times kᵥ;
+//! resistances times kᵥ/kᵢ. n = a·q/(N·k·T). Per area of one cell: J = I/A, Rs·A/N, Rsh·A/N.
 //!
 //! # Symbols and units
 //! V voltage (V); I current (A) or current density (A/m²), photocurrent positive; Iph photocurrent, I0 saturation current
 //! (A); a voltage over which the diode's current grows e-fold (V); n ideality factor (1); Rs, Rsh series and shunt
-//! resistance (Ω) or of one cell per area (Ω·m²); T temperature (K); N cells in series (1); A area of one cell (m²); κ
-//! scaled condition number (1): largest over smallest singular value of the derivatives with columns of length one.
+//! resistance (Ω) or of one cell per area (Ω·m²); T temperature (K); N cells in series (1); A area of one cell, A₀ that
+//! current densities were divided by (m²); kᵥ, kᵢ calibration factors (1): true value over reading; κ scaled condition number (1): largest over smallest singular value of the derivatives with columns of length one.
 //!
 //! # Valid range
 //! One sweep, in either direction, with more points at different voltages than there are parameters: five, four in the
@@ -36,16 +37,21 @@ use std::sync::Arc;
 
 use super::efficiency::{
     DENSITY_POINTS, FILL_FACTOR, MAXIMUM_POWER, MAXIMUM_POWER_VOLTAGE, OPEN_CIRCUIT_VOLTAGE,
-    POINTS, SHORT_CIRCUIT_CURRENT, SHORT_CIRCUIT_DENSITY,
+    POINTS, SHORT_CIRCUIT_CURRENT, SHORT_CIRCUIT_DENSITY, of_areas,
 };
-use super::merit::{CURRENT, DENSITY, SECOND_COLUMN, VOLTAGE};
+use super::merit::{
+    CURRENT, CURRENT_FACTOR, DENSITY, DENSITY_AREA, SECOND_COLUMN, VOLTAGE, VOLTAGE_FACTOR,
+    of_current,
+};
 use super::sweep::{
     Columns, Sweep, TURN_VOLTAGE, first, last, photocurrent_is_negative, short_circuit,
 };
 use super::*;
 use crate::chemistry::constants::{BOLTZMANN, ELEMENTARY_CHARGE};
 use crate::numerics::curve::Curve;
-use crate::numerics::diode_fit::{DiodeFit, Light, Objective, PARAMETERS, fit_diode};
+use crate::numerics::diode_fit::{
+    DiodeFit, Light, Objective, PARAMETERS, REFITTED_POINTS, fit_diode,
+};
 use crate::numerics::least_squares::FitError;
 use crate::numerics::root::RootError;
 use crate::numerics::single_diode::SingleDiode;
@@ -87,7 +93,7 @@ static TEMPERATURE: Field = quantity("temperature", "Temperature of the cell", K
 static CELLS: Field = count("cells", "Cells in series").symbol("N").initially("1");
 static AREA: Field = quantity("area", "Area of one cell", Kind::Area)
     .symbol("A")
-    .help("Turns currents into current densities and back.")
+    .help("Turns currents into current densities.")
     .units(&["cm2", "mm2"])
     .positive()
     .optional();
@@ -244,14 +250,6 @@ const FITTED: &[&Field] = &[
     &SHUNT_RESISTANCE,
     &RESIDUAL_CURRENT,
 ];
-const FITTED_DENSITY: &[&Field] = &[
-    &PHOTO_DENSITY,
-    &SATURATION_DENSITY,
-    &SLOPE_VOLTAGE,
-    &SERIES_AREA,
-    &SHUNT_AREA,
-    &RESIDUAL_DENSITY,
-];
 const READ_OFF: &str = "Of the fitted curve: current at 0 V, voltage without current, maximum of V·I, and −dV/dI = Rs + \
     1/(I0·exp(u/a)/a + 1/Rsh) at 0 V and at the open-circuit voltage, u being the voltage across the diode.";
 const READ: &[&Field] = &[
@@ -262,16 +260,6 @@ const READ: &[&Field] = &[
     &ZERO_RESISTANCE,
     &OPEN_RESISTANCE,
 ];
-const READ_DENSITY: &[&Field] = &[
-    &SHORT_CIRCUIT_DENSITY,
-    &OPEN_CIRCUIT_VOLTAGE,
-    &MAXIMUM_DENSITY,
-    &MAXIMUM_POWER_VOLTAGE,
-    &ZERO_AREA,
-    &OPEN_AREA,
-];
-const PER_CELL: &str = "With current densities the fit gives V/J; resistances and power per area of one cell are that over the cells in series.";
-
 /// Parameters of a single-diode model from one measured sweep.
 pub(super) static CALCULATOR: Calculator = Calculator {
     id: "diode_fit",
@@ -286,9 +274,12 @@ pub(super) static CALCULATOR: Calculator = Calculator {
         show(&DENSITY_POINTS).when(&SECOND_COLUMN, &["density"]).unless(&LIGHT, &["off"]),
         show(&DARK_POINTS).unless(&SECOND_COLUMN, &["density"]).when(&LIGHT, &["off"]),
         show(&DARK_DENSITY_POINTS).when(&SECOND_COLUMN, &["density"]).when(&LIGHT, &["off"]),
+        show(&DENSITY_AREA).when(&SECOND_COLUMN, &["density"]),
         show(&TEMPERATURE),
         show(&CELLS),
         show(&AREA),
+        show(&CURRENT_FACTOR),
+        show(&VOLTAGE_FACTOR),
         show(&OBJECTIVE),
         show(&BOOTSTRAP),
     ],
@@ -334,50 +325,35 @@ pub(super) static CALCULATOR: Calculator = Calculator {
         show(&DENSITY_SIZE_MEASURED).when(&SECOND_COLUMN, &["density"]).when(&LIGHT, &["off"]),
     ],
     working: &[
+        method("Current: current density times the area it was divided by.").when(&SECOND_COLUMN, &["density"]),
         method("Photocurrent counts as positive: the sign is that of the current near 0 V.").when(&LIGHT, &["on"]),
         method("Forward current counts as negative: the sign is that of the current at the highest voltage.").when(&LIGHT, &["off"]),
         method("What is made least: the squares of the current that solves I = Iph − I0·(exp((V + I·Rs)/a) − 1) − (V + I·Rs)/Rsh at each measured voltage, less the measured current.")
             .when(&OBJECTIVE, &["solved"]),
         method("What is made least: the squares of Iph − I0·(exp((V + I·Rs)/a) − 1) − (V + I·Rs)/Rsh − I at measured voltage and current.")
             .when(&OBJECTIVE, &["implicit"]),
-        method(MODELLED).gives(FITTED).when(&SECOND_COLUMN, &["current"]),
-        method(MODELLED).gives(FITTED_DENSITY).when(&SECOND_COLUMN, &["density"]),
-        method(PER_CELL).when(&SECOND_COLUMN, &["density"]),
+        method(MODELLED).gives(FITTED),
+        method("After the fit, voltages and currents are multiplied by their calibration factors; resistances by that of the voltage over that of the current."),
         method("Largest over smallest singular value of the derivatives at the points, each column scaled to length one.").gives(&[&CONDITION]),
         formula("ideality = slope_voltage * q_e / (cells * k_B * temperature)"),
-        formula("photo_density = photo_current / area").when(&SECOND_COLUMN, &["current"]),
-        formula("saturation_density = saturation_current / area").when(&SECOND_COLUMN, &["current"]),
-        formula("series_area = series_resistance * area / cells").when(&SECOND_COLUMN, &["current"]),
-        formula("shunt_area = shunt_resistance * area / cells").when(&SECOND_COLUMN, &["current"]),
-        formula("residual_density = residual / area").when(&SECOND_COLUMN, &["current"]),
-        formula("photo_current = photo_density * area").when(&SECOND_COLUMN, &["density"]),
-        formula("saturation_current = saturation_density * area").when(&SECOND_COLUMN, &["density"]),
-        formula("series_resistance = series_area * cells / area").when(&SECOND_COLUMN, &["density"]),
-        formula("shunt_resistance = shunt_area * cells / area").when(&SECOND_COLUMN, &["density"]),
-        formula("residual = residual_density * area").when(&SECOND_COLUMN, &["density"]),
-        method(READ_OFF).gives(READ).when(&SECOND_COLUMN, &["current"]),
-        method(READ_OFF).gives(READ_DENSITY).when(&SECOND_COLUMN, &["density"]),
-        formula("short_circuit_density = short_circuit_current / area").when(&SECOND_COLUMN, &["current"]).when(&LIGHT, &["on"]),
-        formula("maximum_power_density = maximum_power / (cells * area)").when(&SECOND_COLUMN, &["current"]).when(&LIGHT, &["on"]),
-        formula("slope_at_zero_area = slope_at_zero * area / cells").when(&SECOND_COLUMN, &["current"]),
-        formula("slope_at_open_area = slope_at_open * area / cells").when(&SECOND_COLUMN, &["current"]).when(&LIGHT, &["on"]),
-        formula("short_circuit_current = short_circuit_density * area").when(&SECOND_COLUMN, &["density"]).when(&LIGHT, &["on"]),
-        formula("maximum_power = maximum_power_density * cells * area").when(&SECOND_COLUMN, &["density"]).when(&LIGHT, &["on"]),
-        formula("slope_at_zero = slope_at_zero_area * cells / area").when(&SECOND_COLUMN, &["density"]),
-        formula("slope_at_open = slope_at_open_area * cells / area").when(&SECOND_COLUMN, &["density"]).when(&LIGHT, &["on"]),
-        formula("fill_factor = maximum_power / (open_circuit_voltage * short_circuit_current)")
-            .when(&SECOND_COLUMN, &["current"])
-            .when(&LIGHT, &["on"]),
-        formula("fill_factor = maximum_power_density * cells / (open_circuit_voltage * short_circuit_density)")
-            .when(&SECOND_COLUMN, &["density"])
-            .when(&LIGHT, &["on"]),
-        method("Standard deviation of the logarithm over 200 fits to the fitted current with residuals drawn from those of the fit, the same draws each time.")
+        formula("photo_density = photo_current / area"),
+        formula("saturation_density = saturation_current / area"),
+        formula("series_area = series_resistance * area / cells"),
+        formula("shunt_area = shunt_resistance * area / cells"),
+        formula("residual_density = residual / area"),
+        method(READ_OFF).gives(READ),
+        formula("short_circuit_density = short_circuit_current / area").when(&LIGHT, &["on"]),
+        formula("maximum_power_density = maximum_power / (cells * area)").when(&LIGHT, &["on"]),
+        formula("slope_at_zero_area = slope_at_zero * area / cells"),
+        formula("slope_at_open_area = slope_at_open * area / cells").when(&LIGHT, &["on"]),
+        formula("fill_factor = maximum_power / (open_circuit_voltage * short_circuit_current)").when(&LIGHT, &["on"]),
+        method("Standard deviation of the logarithm over 200 fits to the fitted current with residuals drawn from those of the fit, the same draws each time; where there are more than 500 points, at 500 of them, and times the root of 500 over their number.")
             .gives(&REFITTED)
             .when(&BOOTSTRAP, &["refits"]),
         method("Drawn: the fitted curve with the measured points, and what is left between them.")
             .gives(&[&MODEL, &MEASURED, &LEFT, &SIZE_MODEL, &SIZE_MEASURED])
             .when(&SECOND_COLUMN, &["current"]),
-        method("Drawn: the fitted curve with the measured points, and what is left between them.")
+        method("Drawn: the fitted curve with the measured points, and what is left between them; currents over the area of one cell, or, where it is not entered, over that they were divided by.")
             .gives(&[&DENSITY_MODEL, &DENSITY_MEASURED, &DENSITY_LEFT, &DENSITY_SIZE_MODEL, &DENSITY_SIZE_MEASURED])
             .when(&SECOND_COLUMN, &["density"]),
     ],
@@ -443,6 +419,7 @@ pub(super) static CASES: &[Case] = &[
         inputs: &[
             ("second_column", "density"),
             ("density_points", DYE_LIKE),
+            ("density_area", "1 cm2"),
             ("temperature", "25"),
             ("area", "1 cm2"),
             ("bootstrap", "refits"),
@@ -520,9 +497,9 @@ impl Formula for SingleDiodeFit {
         let fit = &fitted.fit;
         let diode = fitted.diode(given);
         let (cells, temperature) = (given[&CELLS], given[&TEMPERATURE]);
+        let scale = Scale::of(given);
         let mut results = Results {
             found: Found::new(),
-            dense: fitted.dense,
             area: given.get(&AREA),
             cells,
         };
@@ -536,7 +513,7 @@ impl Formula for SingleDiodeFit {
             results.current(&PHOTO, diode.photo);
         }
         results.current(&SATURATION, diode.saturation);
-        results.current(&RESIDUAL, S::constant(fit.root_mean_square()));
+        results.current(&RESIDUAL, scale.current * fit.root_mean_square());
         if fitted.is_fitted(Parameter::Series) {
             results.resistance(&SERIES, diode.series);
         }
@@ -545,6 +522,7 @@ impl Formula for SingleDiodeFit {
         }
 
         let figures = fitted.figures.each(|figure| figure.value(given, &fitted));
+        let figures = scale.figures(&figures);
         if fitted.is_fitted(Parameter::Shunt) {
             results.resistance(&SLOPE_AT_ZERO, figures.slope_at_zero);
         }
@@ -566,7 +544,7 @@ impl Formula for SingleDiodeFit {
             }
         }
         if given.wants_curves() {
-            fitted.draw(&mut found);
+            fitted.draw(given, &mut found);
         }
         Ok(found)
     }
@@ -595,51 +573,71 @@ impl Formula for SingleDiodeFit {
     }
 }
 
-/// Sets each result of the whole with that per area of one cell, the one that the points give first.
+/// Sets each result of the whole with that per area of one cell.
 struct Results<S> {
     found: Found<S>,
-    /// The points hold current densities.
-    dense: bool,
     area: Option<S>,
     cells: S,
 }
 
 impl<S: Scalar> Results<S> {
-    fn current(&mut self, (whole, per_area): &Pair, current: S) {
-        if self.dense {
-            self.found.set(per_area, current);
-            let of_area = self.area.map(|area| current * area);
-            self.found.set_some(whole, of_area);
-        } else {
-            self.found.set(whole, current);
-            let of_area = self.area.map(|area| current / area);
-            self.found.set_some(per_area, of_area);
+    fn set(&mut self, (whole, per_area): &Pair, value: S, of_area: impl Fn(S) -> S) {
+        self.found.set(whole, value);
+        self.found.set_some(per_area, self.area.map(of_area));
+    }
+
+    fn current(&mut self, fields: &Pair, current: S) {
+        self.set(fields, current, |area| current / area);
+    }
+
+    fn resistance(&mut self, fields: &Pair, resistance: S) {
+        let cells = self.cells;
+        self.set(fields, resistance, |area| resistance * area / cells);
+    }
+
+    fn power(&mut self, fields: &Pair, power: S) {
+        let cells = self.cells;
+        self.set(fields, power, |area| power / (cells * area));
+    }
+}
+
+/// What turns readings into currents and voltages: of the fit as well, since scaled points have a scaled best curve.
+#[derive(Clone, Copy)]
+struct Scale<S> {
+    current: S,
+    voltage: S,
+}
+
+impl<S: Scalar> Scale<S> {
+    fn of(given: &Given<'_, S>) -> Scale<S> {
+        Scale {
+            current: of_current(given),
+            voltage: given[&VOLTAGE_FACTOR],
         }
     }
 
-    fn resistance(&mut self, (whole, per_area): &Pair, resistance: S) {
-        if self.dense {
-            let of_cell = resistance / self.cells;
-            self.found.set(per_area, of_cell);
-            let of_area = self.area.map(|area| of_cell * self.cells / area);
-            self.found.set_some(whole, of_area);
-        } else {
-            self.found.set(whole, resistance);
-            let of_area = self.area.map(|area| resistance * area / self.cells);
-            self.found.set_some(per_area, of_area);
+    fn resistance(self) -> S {
+        self.voltage / self.current
+    }
+
+    fn diode(self, diode: &SingleDiode<S>) -> SingleDiode<S> {
+        SingleDiode {
+            photo: diode.photo * self.current,
+            saturation: diode.saturation * self.current,
+            slope_voltage: diode.slope_voltage * self.voltage,
+            series: diode.series * self.resistance(),
+            shunt: diode.shunt * self.resistance(),
         }
     }
 
-    fn power(&mut self, (whole, per_area): &Pair, power: S) {
-        if self.dense {
-            let of_cell = power / self.cells;
-            self.found.set(per_area, of_cell);
-            let of_area = self.area.map(|area| of_cell * self.cells * area);
-            self.found.set_some(whole, of_area);
-        } else {
-            self.found.set(whole, power);
-            let of_area = self.area.map(|area| power / (self.cells * area));
-            self.found.set_some(per_area, of_area);
+    fn figures(self, figures: &Figures<S>) -> Figures<S> {
+        Figures {
+            short: figures.short * self.current,
+            open: figures.open * self.voltage,
+            power: figures.power * self.current * self.voltage,
+            power_at: figures.power_at * self.voltage,
+            slope_at_zero: figures.slope_at_zero * self.resistance(),
+            slope_at_open: figures.slope_at_open * self.resistance(),
         }
     }
 }
@@ -700,7 +698,8 @@ impl Figure {
     }
 }
 
-/// What follows from the points and choices alone, in the units the points came in: currents may be current densities.
+/// What follows from the points and choices alone, in the units the points came in and without calibration: currents may be
+/// current densities.
 struct Fitted {
     fit: DiodeFit,
     figures: Figures<Figure>,
@@ -789,16 +788,16 @@ impl Fitted {
     fn diode<S: Scalar>(&self, given: &Given<'_, S>) -> SingleDiode<S> {
         let of = |value: f64, parameter| self.correction(given, parameter).exp() * value;
         let diode = &self.fit.diode;
-        SingleDiode {
+        Scale::of(given).diode(&SingleDiode {
             photo: of(diode.photo, Parameter::Photo),
             saturation: of(diode.saturation, Parameter::Saturation),
             slope_voltage: of(diode.slope_voltage, Parameter::SlopeVoltage),
             series: of(diode.series, Parameter::Series),
             shunt: of(diode.shunt, Parameter::Shunt),
-        }
+        })
     }
 
-    fn draw<S: Scalar>(&self, found: &mut Found<S>) {
+    fn draw<S: Scalar>(&self, given: &Given<'_, S>, found: &mut Found<S>) {
         let (model, measured, left, size, size_measured) = if self.dense {
             (
                 &DENSITY_MODEL,
@@ -810,24 +809,27 @@ impl Fitted {
         } else {
             (&MODEL, &MEASURED, &LEFT, &SIZE_MODEL, &SIZE_MEASURED)
         };
+        let scale = Scale::of(given);
+        let of_voltage = scale.voltage.value();
+        let of_current = if self.dense {
+            let area = given.get(&AREA).unwrap_or(given[&DENSITY_AREA]);
+            (scale.current / area).value()
+        } else {
+            scale.current.value()
+        };
+        let scaled = |x: &[f64], y: &[f64]| Points {
+            x: x.iter().map(|v| v * of_voltage).collect(),
+            y: y.iter().map(|i| i * of_current).collect(),
+        };
         let x = self.sweep.curve.x();
-        let points = Points {
-            x: x.to_vec(),
-            y: self.current.clone(),
-        };
+        let points = scaled(x, &self.current);
         let (from, to) = (first(&self.sweep.curve), last(&self.sweep.curve));
-        let steps = (0..=DRAWN).map(|k| from + (to - from) * f64::from(k) / f64::from(DRAWN));
-        let line = Points {
-            y: steps
-                .clone()
-                .map(|v| self.fit.diode.response(v).current)
-                .collect(),
-            x: steps.collect(),
-        };
-        let residuals = Points {
-            x: x.to_vec(),
-            y: self.fit.residuals.clone(),
-        };
+        let steps: Vec<f64> = (0..=DRAWN)
+            .map(|k| from + (to - from) * f64::from(k) / f64::from(DRAWN))
+            .collect();
+        let response = |v: &f64| self.fit.diode.response(*v).current;
+        let line = scaled(&steps, &steps.iter().map(response).collect::<Vec<f64>>());
+        let residuals = scaled(x, &self.fit.residuals);
         if !self.lit {
             found.set_curve(size, by_size(&line));
             found.set_curve(size_measured, by_size(&points));
@@ -984,10 +986,7 @@ fn sane(fit: &DiodeFit, current: &[f64], columns: Columns) -> Result<(), Problem
         return Err(Problem::at(
             columns.field,
             "not_converged",
-            format!(
-                "No best fit was reached in {} steps: the points do not tell the parameters apart.",
-                fit.evaluations
-            ),
+            "No best fit was reached: the points do not tell the parameters apart.".to_owned(),
             "Measure more points round the bend and beyond it, with less scatter.",
         ));
     }
@@ -1032,7 +1031,7 @@ impl Fitted {
             DESCRIPTIVE,
         )];
         checks.push(self.signs());
-        checks.push(self.left());
+        checks.push(self.left(given));
         checks.push(self.scatter_alike());
         checks.extend(
             Parameter::ALL
@@ -1043,8 +1042,9 @@ impl Fitted {
         checks.extend(self.without_model());
         checks.extend(self.slope());
         checks.push(self.count());
-        checks.extend(self.reach());
+        checks.extend(self.reach(given));
         checks.extend(self.repeated());
+        checks.extend(of_areas(given, &AREA));
         checks.extend(self.second_opinion());
         checks
     }
@@ -1066,20 +1066,7 @@ impl Fitted {
         Check::in_range("current_sign", sentence, rule)
     }
 
-    fn say_current(&self, current: f64) -> String {
-        let field = if self.dense { &DENSITY } else { &CURRENT };
-        field.say(current)
-    }
-
-    fn say_resistance(&self, resistance: f64, given: &Given<'_, f64>) -> String {
-        if self.dense {
-            SERIES_AREA.say(resistance / given[&CELLS])
-        } else {
-            SERIES_RESISTANCE.say(resistance)
-        }
-    }
-
-    fn left(&self) -> Check {
+    fn left(&self, given: &Given<'_, f64>) -> Check {
         let left = self.fit.root_mean_square();
         let largest = self
             .current
@@ -1093,7 +1080,7 @@ impl Fitted {
         let share = left / scale;
         let sentence = format!(
             "The points miss the curve by {} (root mean square), {} % of the {of}",
-            self.say_current(left),
+            RESIDUAL_CURRENT.say(left * Scale::of(given).current),
             value_text(100.0 * share, 2)
         );
         let rule = practice("a single diode that describes a cell misses it by less than 1 %");
@@ -1182,8 +1169,9 @@ impl Fitted {
             "known only within a factor of {}",
             value_text(libm::exp(2.0 * unsure), 2)
         );
-        let below = self.say_resistance(fit.series_below, given);
-        let above = self.say_resistance(fit.shunt_above, given);
+        let scale = Scale::of(given).resistance();
+        let below = SERIES_RESISTANCE.say(fit.series_below * scale);
+        let above = SHUNT_RESISTANCE.say(fit.shunt_above * scale);
         let (code, sentence) = match parameter {
             Parameter::Photo => (
                 "photocurrent_not_identified",
@@ -1273,9 +1261,10 @@ impl Fitted {
         }
     }
 
-    fn reach(&self) -> Option<Check> {
-        let highest = last(&self.sweep.curve);
-        let open = self.figures.open.value;
+    fn reach(&self, given: &Given<'_, f64>) -> Option<Check> {
+        let scale = Scale::of(given).voltage;
+        let highest = last(&self.sweep.curve) * scale;
+        let open = self.figures.open.value * scale;
         (self.lit && highest < open).then(|| {
             Check::warning(
                 "no_point_beyond_open",
@@ -1315,6 +1304,14 @@ impl Fitted {
             });
         let rule =
             memory("Efron and Tibshirani, 1993; 200 refits give a standard deviation to about 5 %");
+        let points = self.current.len();
+        let part = if points > REFITTED_POINTS {
+            format!(
+                " Each refit took {REFITTED_POINTS} of the {points} points; what that adds is taken off."
+            )
+        } else {
+            String::new()
+        };
         let shown = format!(
             "By the bootstrap the standard uncertainties of the logarithms are {} to {} times those of the linearised fit",
             value_text(least, 2),
@@ -1322,11 +1319,11 @@ impl Fitted {
         );
         Some(if most > 1.3 || least < 0.7 {
             let sentence = format!(
-                "{shown}: the model is too bent within the scatter for the linearised ones to be taken at their word."
+                "{shown}: the model is too bent within the scatter for the linearised ones to be taken at their word.{part}"
             );
             Check::note("bootstrap", sentence, rule)
         } else {
-            Check::in_range("bootstrap", format!("{shown}."), rule)
+            Check::in_range("bootstrap", format!("{shown}.{part}"), rule)
         })
     }
 }

@@ -704,7 +704,7 @@ fn of_results(given: &Given<'_, f64>, found: &Found<f64>) -> Vec<Check> {
         Some(of_fill_factor(result(&FILL_FACTOR))),
         of_efficiency(result(&EFFICIENCY)),
         Some(of_irradiance(given[&IRRADIANCE])),
-        of_areas(given),
+        of_areas(given, &AREA),
         mask(
             given[&AREA],
             given.get(&FILM_AREA),
@@ -808,23 +808,25 @@ fn of_irradiance(irradiance: f64) -> Check {
 }
 
 /// The area a current density was calculated with is a setting, not a measurement.
-fn of_areas(given: &Given<'_, f64>) -> Option<Check> {
-    let (set, area) = (given.get(&DENSITY_AREA)?, given[&AREA]);
+pub(super) fn of_areas(given: &Given<'_, f64>, of_cell: &Field) -> Option<Check> {
+    let set = given.get(&DENSITY_AREA)?;
     if given.uncertainty(&DENSITY_AREA) > 0.0 {
         return Some(Check::warning(
             "uncertain_setting",
             "The area the current was divided by carries an uncertainty. It is a setting and exact; linked to the \
-             same card as the illuminated area, it would cancel that area's uncertainty. Type it without ±.",
+             same card as the area of the cell, it would cancel that area's uncertainty. Type it without ±.",
             derived("current is current density times the area that was set"),
         ));
     }
+    let area = given.get(of_cell)?;
     ((set / area - 1.0).abs() > 1e-3).then(|| {
         Check::note(
             "areas_differ",
             format!(
-                "The current was divided by {}, the illuminated area is {}: current densities were calculated anew.",
+                "The current was divided by {}, “{}” is {}: current densities were calculated anew.",
                 DENSITY_AREA.say(set),
-                AREA.say(area)
+                of_cell.title,
+                of_cell.say(area)
             ),
             derived("current is current density times the area that was set"),
         )

@@ -553,26 +553,25 @@ impl Formula for LossAnalysis {
         Ok(found)
     }
 
-    fn checks(_given: &Given<'_, f64>, found: &Found<f64>) -> Vec<Check> {
+    fn checks(given: &Given<'_, f64>, found: &Found<f64>) -> Vec<Check> {
         let number = |field| found.get(field).unwrap_or(f64::NAN);
         let text = |field| value_text(number(field), 3);
         let (series, shunt) = (number(&SERIES_LOSS), number(&SHUNT_LOSS));
-        let (larger, cure) = if series >= shunt {
-            (
-                "the series resistance",
-                "Shorter paths in the conductive glass, better contacts or a thinner gap lower it",
-            )
+        let resistive = given[&SERIES] > 0.0 || given.get(&SHUNT).is_some();
+        let larger = if !resistive {
+            "neither series resistance nor shunt costs anything."
+        } else if series >= shunt {
+            "of the two resistances the series resistance costs more. Shorter paths in the conductive glass, better \
+             contacts or a thinner gap lower it."
         } else {
-            (
-                "the shunt",
-                "Look for contact between the electrodes, and for bare conductive glass in the electrolyte",
-            )
+            "of the two resistances the shunt costs more. Look for contact between the electrodes, and for bare \
+             conductive glass in the electrolyte."
         };
         let weighs = Check::note(
             "larger_loss",
             format!(
-                "{} of fill factor is lost to the series resistance, {} to the shunt and {} to the bend of the diode: of \
-                 the two resistances {larger} costs more. {cure}.",
+                "{} of fill factor is lost to the series resistance, {} to the shunt and {} to the bend of the diode: \
+                 {larger}",
                 text(&SERIES_LOSS),
                 text(&SHUNT_LOSS),
                 text(&DIODE_LOSS)

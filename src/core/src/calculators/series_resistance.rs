@@ -31,6 +31,7 @@ use super::*;
 use crate::problem::{Check, Problem, Source, computed, derived, memory};
 use crate::quantity::{Kind, value_text};
 use crate::scalar::{Scalar, sum};
+use crate::uncertainty::Estimate;
 
 static FILM: Field = choice(
     "film",
@@ -160,6 +161,8 @@ const fn part(id: &'static str, title: &'static str) -> Field {
     quantity(id, title, Kind::AreaResistance).units(&["Ohm.cm2"])
 }
 
+/// Parts are the same to rounding.
+const SAME: f64 = 1e-9;
 /// Less than this share of the fit left over is as good as explained.
 const SMALL_REST: f64 = 0.2;
 
@@ -389,7 +392,7 @@ impl Formula for SeriesResistance {
         Ok(found)
     }
 
-    fn checks(given: &Given<'_, f64>, found: &Found<f64>) -> Vec<Check> {
+    fn checks(_given: &Given<'_, f64>, found: &Found<f64>) -> Vec<Check> {
         let total = found.get(&TOTAL).unwrap_or(f64::NAN);
         let parts = [
             &FRONT,
@@ -401,42 +404,69 @@ impl Formula for SeriesResistance {
         let there = parts
             .iter()
             .filter_map(|field| Some((*field, found.get(field)?)));
-        let largest = there.max_by(|(_, one), (_, other)| one.total_cmp(other));
-        let largest = largest.map(|(field, part)| {
-            Check::note(
-                "largest_part",
-                format!(
-                    "Of the parts entered, the largest is “{}”: {}, {} % of their sum.",
-                    field.title,
-                    field.say(part),
-                    value_text(100.0 * part / total, 2)
-                ),
-                HEAT,
-            )
-        });
-        let fit = given.get(&FITTED).zip(found.get(&UNEXPLAINED));
-        let fit = fit.map(|(fitted, rest)| beside_the_fit(fitted, rest, total));
-        largest.into_iter().chain(fit).collect()
+        let there: Vec<(&Field, f64)> = there.collect();
+        let most = there
+            .iter()
+            .fold(0.0_f64, |most, (_, part)| most.max(*part));
+        // Two like glasses weigh the same.
+        let largest: Vec<String> = there
+            .iter()
+            .filter(|(_, part)| *part >= most * (1.0 - SAME))
+            .map(|(field, _)| format!("“{}”", field.title))
+            .collect();
+        let (is, each) = if largest.len() > 1 {
+            ("are", " each")
+        } else {
+            ("is", "")
+        };
+        vec![Check::note(
+            "largest_part",
+            format!(
+                "Of the parts entered, the largest {is} {}: {}, {} % of their sum{each}.",
+                largest.join(" and "),
+                TOTAL.say(most),
+                value_text(100.0 * most / total, 2)
+            ),
+            HEAT,
+        )]
+    }
+
+    fn judge(given: &Given<'_, f64>, estimate: &dyn Fn(&Field) -> Option<Estimate>) -> Vec<Check> {
+        let estimates = given
+            .get(&FITTED)
+            .zip(estimate(&UNEXPLAINED))
+            .zip(estimate(&TOTAL));
+        let check = |((fitted, rest), total): ((f64, Estimate), Estimate)| {
+            beside_the_fit(fitted, rest, total.value)
+        };
+        estimates.map(check).into_iter().collect()
     }
 }
 
 /// Whether the parts account for the resistance of the fit.
-fn beside_the_fit(fitted: f64, rest: f64, total: f64) -> Check {
-    let agree = rest.abs() <= SMALL_REST * fitted;
+fn beside_the_fit(fitted: f64, rest: Estimate, total: f64) -> Check {
+    let within = [
+        (SMALL_REST * fitted, "a fifth"),
+        (
+            2.0 * rest.uncertainty,
+            "two standard uncertainties of their difference",
+        ),
+    ];
+    let agree = within.iter().find(|(most, _)| rest.value.abs() <= *most);
     let (fitted, total) = (FITTED.say(fitted), TOTAL.say(total));
-    if agree {
+    if let Some((_, within)) = agree {
         Check::in_range(
             "beside_fit",
-            format!("The parts come to {total}, the fit to {fitted}: they agree within a fifth."),
+            format!("The parts come to {total}, the fit to {fitted}: they agree within {within}."),
             HEAT,
         )
-    } else if rest > 0.0 {
+    } else if rest.value > 0.0 {
         Check::note(
             "beside_fit",
             format!(
                 "The parts come to {total}, the fit to {fitted}: {} is unexplained. Parts that are empty are in it, and so \
                  is whatever bends the curve like a resistance, such as diffusion near its limit.",
-                UNEXPLAINED.say(rest)
+                UNEXPLAINED.say(rest.value)
             ),
             HEAT,
         )

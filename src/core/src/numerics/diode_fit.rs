@@ -1,10 +1,11 @@
 //! The single-diode model that comes closest to measured voltages and currents, without a start from the person.
 //!
-//! Voltages and currents are divided by their largest size. For a given steepness of the diode and series resistance
-//! the implicit equation at the measured currents is linear in photocurrent, saturation current and leakage: a linear fit
-//! for each pair of a grid, with residuals divided by what turns them into residuals of the current, tells where to
-//! start. The best few are improved on a part of the points, and the best of these on all by
-//! [`least_squares`](super::least_squares); the others only where it fails.
+//! Voltages are divided by the largest forward one, currents by their largest size. For a given steepness of the diode
+//! and series resistance the implicit equation at the measured currents is linear in photocurrent, saturation current and
+//! leakage: a linear fit for each pair of a grid, with residuals divided by what turns them into residuals of the current,
+//! tells where to start. The best few are improved on a part of the points, and the best of these on all by
+//! [`least_squares`](super::least_squares); the others only where it fails. Of a great many points all are used only once
+//! a part of them has told where the best fit lies.
 //!
 //! Inside, the parameters are photocurrent, ln I0, 1/a, Rs and 1/Rsh: in the second and third the valley of nearly equal
 //! fits is straight, and the last two have a limit, zero, at which the model is still one. At the optimum the covariance
@@ -84,7 +85,8 @@ impl DiodeFit {
 }
 
 /// Fits the model. Photocurrent is positive; where it is fixed to zero, the forward current is negative. A second opinion
-/// on the covariance comes from this many refits, to the fitted current with residuals drawn from those of the fit.
+/// on the covariance comes from this many refits, to the fitted current with residuals drawn from those of the fit; see
+/// [`REFITTED_POINTS`].
 ///
 /// # Errors
 /// When the points are fewer than the parameters or not finite; see [`DiodeFit::converged`] for the rest.
@@ -104,17 +106,23 @@ pub fn fit_diode(
     Ok(outcome)
 }
 
+/// Most points of a refit. Of more, so many are taken evenly, and the standard deviations are divided by the root of how
+/// many times more there are.
+pub const REFITTED_POINTS: usize = 500;
+
 /// Points of which the starts are judged.
 const FEW: usize = 32;
+/// Most points of which the best fit is sought: from there, a few steps on all of more points end it.
+const MANY: usize = 2000;
 /// Candidates that are improved on a part of the points.
 const CANDIDATES: usize = 3;
-/// How many times the largest voltage holds the voltage over which the diode's current grows e-fold.
+/// How many times the largest forward voltage holds the voltage over which the diode's current grows e-fold.
 const STEEPNESS: [f64; 11] = [1.0, 2.0, 3.5, 5.5, 8.0, 11.0, 15.0, 20.0, 27.0, 38.0, 60.0];
 /// Series resistance, as a share of the slope at the end of the points.
 const SERIES: [f64; 6] = [0.0, 0.25, 0.5, 0.75, 0.9, 1.0];
 /// Limits of photocurrent, logarithm of the saturation current, steepness, series resistance and leakage, all in
-/// terms of the largest current and voltage. No diode has a saturation current of less than 1e-34 of the largest current,
-/// and none that is above it, or grows e-fold over twice the voltage, bends.
+/// terms of the largest current and forward voltage. No diode has a saturation current of less than 1e-34 of the largest
+/// current, and none that is above it, or grows e-fold over twice the voltage, bends.
 const LIMITS: [(f64, f64); PARAMETERS] = [
     (0.0, 1e6),
     (-80.0, 0.0),
@@ -134,8 +142,13 @@ const RANKING: Effort = Effort(12, 1e-3);
 /// On all points: parameters are then off by a billionth of their standard uncertainty or so. Nearly all fits take ten
 /// evaluations; where parameters stand for each other it may take a thousand.
 const FULL: Effort = Effort(2000, 1e-9);
+/// On all points, from the best fit to a part.
+const LAST: Effort = Effort(50, 1e-9);
 /// Of the bootstrap: its standard deviations are uncertain by some percent.
 const REFIT: Effort = Effort(50, 1e-4);
+
+/// Largest reverse voltage over largest forward voltage that counts.
+const REVERSE: f64 = 100.0;
 
 /// The same points give the same refits.
 const SEED: u64 = 1;
@@ -143,7 +156,7 @@ const SEED: u64 = 1;
 /// Photocurrent, ln I0, 1/a, Rs, 1/Rsh.
 type Point = [f64; PARAMETERS];
 
-/// Measured points over their largest voltage and current.
+/// Measured points over their largest forward voltage and their largest current.
 #[derive(Clone)]
 struct Curve {
     voltage: Vec<f64>,
@@ -170,6 +183,9 @@ impl Curve {
         }
         let largest = |values: &[f64]| values.iter().fold(0.0_f64, |most, x| most.max(x.abs()));
         let (volts, amperes) = (largest(voltage), largest(current));
+        // A long reverse branch does not make the diode steeper.
+        let forward = voltage.iter().copied().fold(0.0, f64::max);
+        let volts = forward.max(volts / REVERSE);
         let over = |values: &[f64], largest: f64| values.iter().map(|x| x / largest).collect();
         if !(volts.is_normal() && amperes.is_normal()) {
             return Err(FitError::NoStart);
@@ -192,9 +208,18 @@ impl Curve {
         }
     }
 
-    /// The best fit from all starts, as the parameters inside.
+    /// The best fit, as the parameters inside.
     fn fit(&self) -> Result<Fit, FitError> {
-        let part = self.part();
+        if self.voltage.len() <= MANY {
+            return self.best();
+        }
+        let start = self.part(&self.bend(MANY)).best()?;
+        self.improve(&(start.residual_sum, self.point(&start.parameters)), LAST)
+    }
+
+    /// The best fit from all starts.
+    fn best(&self) -> Result<Fit, FitError> {
+        let part = self.part(&self.bend(FEW));
         let mut starts = part.starts();
         for start in &mut starts {
             if let Ok(fit) = part.improve(start, RANKING) {
@@ -246,23 +271,23 @@ impl Curve {
         point
     }
 
-    /// Some of the points, evenly.
-    fn part(&self) -> Curve {
-        let all = self.voltage.len();
-        if all <= FEW {
-            return self.clone();
-        }
-        let some = |values: &[f64]| {
-            let place = |k: usize| k * (all - 1) / (FEW - 1);
-            (0..FEW)
-                .filter_map(|k| values.get(place(k)).copied())
-                .collect()
-        };
+    /// These of the points.
+    fn part(&self, places: &[usize]) -> Curve {
+        let some = |values: &[f64]| places.iter().map(|k| values[*k]).collect();
         Curve {
             voltage: some(&self.voltage),
             current: some(&self.current),
             ..*self
         }
+    }
+
+    /// Places of so many points that show the bend: evenly, from a reverse branch of no more points than the forward one.
+    fn bend(&self, most: usize) -> Vec<usize> {
+        let all = 0..self.voltage.len();
+        let (back, forward): (Vec<usize>, Vec<usize>) = all.partition(|k| self.voltage[*k] < 0.0);
+        let mut places = evenly(&back, forward.len().max(most / 2));
+        places.extend(forward);
+        evenly(&places, most)
     }
 
     /// −dV/dI at the end where the voltage is highest, from a straight line through the last points.
@@ -413,6 +438,8 @@ impl Curve {
     /// Standard deviations of the logarithms over refits.
     fn bootstrap(&self, best: &Fit, refits: usize) -> [f64; PARAMETERS] {
         let points = self.current.len();
+        let all: Vec<usize> = (0..points).collect();
+        let places = evenly(&all, REFITTED_POINTS);
         let solved = Curve {
             objective: Objective::Solved,
             ..self.clone()
@@ -432,12 +459,12 @@ impl Curve {
                 .and_then(|k| scatter.get(k).copied())
                 .unwrap_or(0.0)
         };
-        let mut again = self.clone();
+        let mut again = self.part(&places);
         let start = (0.0, self.point(&best.parameters));
         let mut logarithms: [Vec<f64>; PARAMETERS] = Default::default();
         for _ in 0..refits {
-            for (current, model) in again.current.iter_mut().zip(&fitted) {
-                *current = model + draw();
+            for (current, place) in again.current.iter_mut().zip(&places) {
+                *current = fitted[*place] + draw();
             }
             let Ok(refit) = again.improve(&start, REFIT) else {
                 continue;
@@ -457,6 +484,7 @@ impl Curve {
             }
         }
         let enough = refits - refits / 20;
+        let of_all = places.len() as f64 / points as f64;
         logarithms.map(|all| {
             let count = all.len() as f64;
             let mean = all.iter().sum::<f64>() / count;
@@ -464,7 +492,7 @@ impl Curve {
             if all.len() < enough {
                 f64::NAN
             } else {
-                (squares / (count - 1.0)).sqrt()
+                (of_all * squares / (count - 1.0)).sqrt()
             }
         })
     }
@@ -535,6 +563,15 @@ impl Model for Curve {
             }
         }
     }
+}
+
+/// So many of the places at most, the first and the last among them.
+fn evenly(places: &[usize], most: usize) -> Vec<usize> {
+    if places.len() <= most {
+        return places.to_vec();
+    }
+    let place = |k: usize| places[k * (places.len() - 1) / (most - 1)];
+    (0..most).map(place).collect()
 }
 
 /// Solves the normal equations of photocurrent, current of the diode at the highest voltage, and leakage, none below

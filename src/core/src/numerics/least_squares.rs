@@ -111,16 +111,6 @@ impl Fit {
     pub fn converged(&self) -> bool {
         matches!(self.ending, Ending::Stationary | Ending::Rounding)
     }
-
-    /// √(Σ r² / ν): the scatter of a point about the model. Not a number when no degree of freedom is left.
-    #[must_use]
-    pub fn residual_deviation(&self) -> f64 {
-        if self.degrees_of_freedom == 0 {
-            f64::NAN
-        } else {
-            (self.residual_sum / self.degrees_of_freedom as f64).sqrt()
-        }
-    }
 }
 
 /// How a fit is run.

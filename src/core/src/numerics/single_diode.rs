@@ -103,21 +103,6 @@ impl SingleDiode<f64> {
             by_leak: -across / fed_back,
         }
     }
-
-    /// The current at a voltage and its derivatives with respect to the logarithms of photocurrent, saturation current,
-    /// slope voltage, series and shunt resistance, in this order.
-    #[must_use]
-    pub fn in_logarithms(&self, voltage: f64) -> (f64, [f64; 5]) {
-        let at = self.response(voltage);
-        let slopes = [
-            at.by_photo * self.photo,
-            at.by_saturation * self.saturation,
-            at.by_slope_voltage * self.slope_voltage,
-            at.by_series * self.series,
-            -at.by_leak / self.shunt,
-        ];
-        (at.current, slopes)
-    }
 }
 
 impl<S: Scalar> SingleDiode<S> {
