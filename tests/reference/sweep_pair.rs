@@ -289,3 +289,14 @@ fn a_sweep_that_does_not_show_it_is_named() {
         "The points (0.12 V to 0.78 V) are too far from 0 V to read the short-circuit current from them.",
     );
 }
+
+#[wasm_bindgen_test(unsupported = test)]
+fn sweeps_of_two_units_are_said() {
+    let curve = points(&DYE_LIKE_CELL, 0.01);
+    let third: Curve = curve.iter().map(|(v, i)| (*v, i / 3.0)).collect();
+    let found = pair(&third, &curve, &CUBIC);
+    let (level, sentence) = check(&found, "currents_differ").unwrap();
+    assert_eq!(level, Level::Warning);
+    assert!(sentence.contains(", 3 times as much"), "{sentence}");
+    assert!(check(&pair(&curve, &curve, &CUBIC), "currents_differ").is_none());
+}

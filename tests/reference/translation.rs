@@ -103,3 +103,28 @@ fn steps_that_are_too_long_are_said_or_refused() {
         "“Open-circuit voltage” would be −9.277 V: the step is too long for these coefficients.",
     );
 }
+
+#[wasm_bindgen_test(unsupported = test)]
+fn entries_that_no_cell_has_are_refused() {
+    stops(
+        &translated(&[("maximum_power_voltage", "0.72 V")]),
+        "maximum_power_voltage",
+        "beyond_axis",
+        "“Voltage at maximum power” is 0.72 V, not below the 0.72 V of “Open-circuit voltage”.",
+    );
+    stops(
+        &translated(&[("maximum_power_current", "18 mA")]),
+        "maximum_power_current",
+        "beyond_axis",
+        "“Current at maximum power” is 18 mA, not below the 17 mA of “Short-circuit current”.",
+    );
+    // 25 K for 25 °C.
+    let mistyped = translated(&[("target_temperature", "25 K")]);
+    assert!(mistyped.cards[0].outputs.is_empty());
+    let warm = translated(&[("temperature", "60 Cel")]);
+    assert_eq!(
+        check(&warm, "long_temperature_step").unwrap().0,
+        Level::Warning
+    );
+    assert!(check(&translated(&[]), "long_temperature_step").is_none());
+}

@@ -118,13 +118,14 @@ pub(super) const LOCAL_FITS: Source = memory(
 /// Within this share of the open-circuit voltage round 0 V the line of the short-circuit current is fitted.
 const NEAR_SHORT: f64 = 0.10;
 /// Up to this share of the short-circuit current the polynomial of the open-circuit voltage is fitted.
-const NEAR_OPEN: f64 = 0.20;
+const NEAR_OPEN: f64 = 0.30;
 /// Within this share of the voltage and current of the largest product the polynomial of the maximum is fitted.
 const NEAR_MAXIMUM: f64 = 0.15;
-/// Fewest points of a fit near an axis: a parabola has three coefficients.
-const FEWEST_AT_AXIS: usize = 3;
-/// Fewest points of the fit round the maximum.
-const FEWEST_AT_MAXIMUM: usize = 7;
+/// Fewest points of the line near 0 V.
+const FEWEST_AT_SHORT: usize = 3;
+/// Fewest points of a fit of this degree at the open circuit and round the maximum.
+const FEWEST: usize = 7;
+const DEGREE: usize = 4;
 
 /// A slope below this share of Isc/Voc is that of rounding.
 const LEVEL: f64 = 1e-9;
@@ -148,6 +149,10 @@ pub(super) struct Figures {
     open: Reading,
     /// Its weights are by current.
     power: Peak,
+    /// For short circuit, open circuit and maximum power by a local fit: what one more degree would change.
+    truncated: [Option<Truncated>; 3],
+    /// The points of the fit round the maximum, where fewer than it needs lie near; none where it could not be made.
+    wide: Option<Option<Range<usize>>>,
     /// Whether points scatter about the local fits, and how much.
     pub(super) residual: Option<Residual>,
     /// What each method gives that can: short-circuit current, open-circuit voltage, maximum power.
@@ -262,15 +267,27 @@ impl Figures {
         let at_open = lines.at_open_circuit(axes).map_err(missing)?;
         let crossing = lines.open_circuit(axes, &at_open).map_err(missing)?;
         let power = maximum(&curve, method, crossing.value).map_err(|e| no_maximum(e, field))?;
-        let at_maximum = match method {
-            "fit" => round_maximum(&curve),
-            _ => None,
-        };
-        let fitted = [Some(&at_short), Some(&at_open), at_maximum.as_ref()];
+        let round = round_maximum(&curve);
+        let at_maximum = round.as_ref().filter(|_| method == "fit");
+        let wide = (method == "fit" && round.as_ref().is_none_or(|round| round.wide))
+            .then(|| round.as_ref().map(|round| round.local.range()));
+        let at_maximum = at_maximum.map(|round| &round.local);
+        let fitted = [Some(&at_short), Some(&at_open), at_maximum];
         let residual = match axes {
             "fit" => residual(&sweep, fitted.into_iter().flatten()),
             _ => None,
         };
+        let by_fit = axes == "fit";
+        let truncated = [
+            (by_fit.then_some(&at_short), 0.0, 1.0),
+            (
+                Some(&at_open).filter(|_| by_fit),
+                crossing.value,
+                -1.0 / crossing.slope,
+            ),
+            (at_maximum, power.x, power.x),
+        ]
+        .map(|(local, at, factor)| Truncated::of(&curve, local?, at, factor));
         let by_axes = AXES_OPTIONS.iter().map(|option| option.id);
         let shorts = by_axes.clone().filter_map(|axes| {
             let local = lines.at_short_circuit(axes).ok()?;
@@ -280,8 +297,10 @@ impl Figures {
             let local = lines.at_open_circuit(axes).ok()?;
             Some(lines.open_circuit(axes, &local).ok()?.value)
         });
+        // Without a fit of its own, that method has no say of its own.
         let powers = METHOD_OPTIONS
             .iter()
+            .filter(|option| option.id != "fit" || round.is_some())
             .filter_map(|option| maximum(&curve, option.id, crossing.value).ok())
             .map(|peak| peak.y);
         let by_methods = [shorts.collect(), opens.collect(), powers.collect()];
@@ -292,6 +311,8 @@ impl Figures {
             short: lines.short_circuit(axes, &at_short),
             open: crossing,
             power,
+            truncated,
+            wide,
             residual,
             by_methods,
             sweep,
@@ -360,7 +381,28 @@ impl Figures {
         let mut covariance = vec![vec![0.0; FIGURES]; FIGURES];
         self.sweep
             .add_covariance(&mut covariance, &slopes, of_reading);
+        for (figure, variance) in self.truncation(of_reading).into_iter().enumerate() {
+            covariance[figure][figure] += variance;
+        }
         covariance
+    }
+
+    /// What the local fits may be wrong by, squared, for short circuit, open circuit and maximum power: what one more
+    /// degree would change, squared, less what readings of this standard uncertainty let expect of it.
+    pub(super) fn truncation(&self, of_reading: f64) -> [f64; 3] {
+        self.truncated.each_ref().map(|truncated| {
+            let Some(truncated) = truncated else {
+                return 0.0;
+            };
+            let mut slopes = vec![[0.0]; self.curve.x().len()];
+            for &(point, slope) in &truncated.weights {
+                slopes[point][0] += slope;
+            }
+            let mut expected = vec![vec![0.0]];
+            self.sweep
+                .add_covariance(&mut expected, &slopes, of_reading);
+            (truncated.change.squared() - expected[0][0]).max(0.0)
+        })
     }
 
     /// The derivatives of the figures with respect to the currents of points.
@@ -389,6 +431,30 @@ impl Figures {
 /// Points, named by their place in the curve, and the derivative of a number with respect to the current of each.
 pub(super) type Weights = Vec<(usize, f64)>;
 
+/// What one more degree would change in a number that a local fit gives.
+struct Truncated {
+    change: f64,
+    weights: Weights,
+}
+
+impl Truncated {
+    /// The number moves by `factor` times the current at this place.
+    fn of(curve: &Curve, local: &Local<'_>, at: f64, factor: f64) -> Option<Truncated> {
+        let points = local.range().len();
+        // Points less coefficients, and one coefficient more.
+        let degree = points.checked_sub(local.degrees_of_freedom())?;
+        let higher = curve.local_fit(local.range(), degree).ok()?.at(at);
+        let lower = local.at(at);
+        let weights = higher.weights.iter().zip(&lower.weights);
+        Some(Truncated {
+            change: factor * (higher.value - lower.value),
+            weights: weights
+                .map(|((point, more), (_, less))| (*point, factor * (more - less)))
+                .collect(),
+        })
+    }
+}
+
 /// The axes as straight lines between two points read them: where other methods start. Beyond the points a polynomial of
 /// higher degree would lead anywhere.
 struct Lines<'a> {
@@ -404,7 +470,13 @@ impl<'a> Lines<'a> {
             "fit" => {
                 let reach = NEAR_SHORT * self.open.x;
                 let distance = |k: usize| self.curve.x()[k].abs();
-                let range = grown(self.curve, left..right + 1, distance, reach);
+                let range = grown(
+                    self.curve,
+                    left..right + 1,
+                    distance,
+                    reach,
+                    FEWEST_AT_SHORT,
+                );
                 self.curve.local_fit(range, 1)
             }
             "cubic" if self.short.inside => self.curve.local_cubic(0.0),
@@ -415,11 +487,12 @@ impl<'a> Lines<'a> {
     fn at_open_circuit(&self, axes: &str) -> Result<Local<'a>, CurveError> {
         let [(left, _), (right, _)] = self.open.weights;
         match axes {
-            "fit" => {
+            "fit" if self.open.inside => {
                 let reach = NEAR_OPEN * self.short.y;
                 let distance = |k: usize| self.curve.y()[k].abs();
-                let range = grown(self.curve, left..right + 1, distance, reach);
-                let degree = if self.open.inside { 2 } else { 1 };
+                let range = grown(self.curve, left..right + 1, distance, reach, FEWEST);
+                // A sweep of few points has some to spare with a lower degree.
+                let degree = DEGREE.min(range.len().saturating_sub(2)).max(1);
                 self.curve.local_fit(range, degree)
             }
             "cubic" if self.open.inside => self.curve.local_cubic(self.open.x),
@@ -469,6 +542,7 @@ fn grown(
     range: Range<usize>,
     distance: impl Fn(usize) -> f64,
     reach: f64,
+    fewest: usize,
 ) -> Range<usize> {
     let Range { mut start, mut end } = range;
     let count = curve.x().len();
@@ -483,7 +557,7 @@ fn grown(
         let Some(nearer) = (if before_is_nearer { before } else { after }) else {
             return start..end;
         };
-        if nearer > reach && end - start >= FEWEST_AT_AXIS {
+        if nearer > reach && end - start >= fewest {
             return start..end;
         }
         if before_is_nearer {
@@ -569,7 +643,7 @@ fn maximum(curve: &Curve, method: &str, open: f64) -> Result<Peak, CurveError> {
     };
     let peak = match method {
         "fit" => match round_maximum(curve) {
-            Some(local) => local.product_peak().ok_or(CurveError::NoMaximum),
+            Some(round) => round.local.product_peak().ok_or(CurveError::NoMaximum),
             None => power.parabola_peak().map(by_current),
         },
         "polynomial" => power.quartic_peak().map(by_current),
@@ -597,8 +671,15 @@ fn maximum(curve: &Curve, method: &str, open: f64) -> Result<Peak, CurveError> {
     })
 }
 
+/// A fit round the maximum.
+struct Round<'a> {
+    local: Local<'a>,
+    /// Too few points lie near: the nearest others were taken too.
+    wide: bool,
+}
+
 /// The fourth-degree polynomial of the current near the largest product, where there are points enough.
-fn round_maximum(curve: &Curve) -> Option<Local<'_>> {
+fn round_maximum(curve: &Curve) -> Option<Round<'_>> {
     let (point, at, power) = curve.map(|voltage, current| voltage * current).largest();
     let current = power / at;
     let near = |k: &usize| {
@@ -607,16 +688,32 @@ fn round_maximum(curve: &Curve) -> Option<Local<'_>> {
     };
     let before = (0..point).rev().take_while(near).count();
     let after = (point..curve.x().len()).take_while(near).count();
-    let range = point - before..point + after;
-    (range.len() >= FEWEST_AT_MAXIMUM)
-        .then(|| curve.local_fit(range, 4).ok())
-        .flatten()
+    let near = point - before..point + after;
+    let wide = near.len() < FEWEST;
+    let range = if wide {
+        // Near an end of the sweep it moves inwards.
+        let last = curve.x().len().checked_sub(FEWEST)?;
+        let start = point.saturating_sub(FEWEST / 2).min(last);
+        start..start + FEWEST
+    } else {
+        near
+    };
+    let local = curve.local_fit(range, DEGREE).ok()?;
+    Some(Round { local, wide })
 }
 
 /// The scatter about fits that have points to spare.
 fn residual<'a>(sweep: &Sweep, fits: impl Iterator<Item = &'a Local<'a>>) -> Option<Residual> {
     let (mut sum, mut freedom) = (0.0, 0);
+    let mut counted: Vec<Range<usize>> = Vec::new();
     for fit in fits {
+        let range = fit.range();
+        let shared = |other: &Range<usize>| range.start < other.end && other.start < range.end;
+        // A reading counts once.
+        if counted.iter().any(shared) {
+            continue;
+        }
+        counted.push(range);
         freedom += fit.degrees_of_freedom();
         // The mean of two readings scatters half as much, squared.
         let readings = sweep.readings.iter().skip(fit.range().start);
@@ -650,6 +747,7 @@ impl Figures {
         checks.extend(self.handled());
         checks.extend(self.crossings());
         checks.push(self.spacing());
+        checks.extend(self.window());
         checks
     }
 
@@ -763,8 +861,38 @@ impl Figures {
         }
     }
 
-    /// How far the methods are apart that read one curve. `uncertainty` is that of the maximum power, relative.
-    pub(super) fn agreement(&self, of_current: f64, uncertainty: f64) -> [Check; 2] {
+    /// What the fit round the maximum did with few points.
+    fn window(&self) -> Option<Check> {
+        let rule = practice("a polynomial of fourth degree needs seven points or more");
+        Some(match self.wide.as_ref()? {
+            Some(range) => {
+                let x = &self.curve.x()[range.clone()];
+                let [from, to] = ends(x).map(|voltage| VOLTAGE.say(voltage));
+                Check::note(
+                    "few_points_at_maximum",
+                    format!(
+                        "Fewer than seven points lie within 15 % of the largest product: the fit of the maximum power \
+                         takes the seven round it, from {from} to {to}."
+                    ),
+                    rule,
+                )
+            }
+            None => Check::note(
+                "few_points_at_maximum",
+                "The sweep has too few points for the fit of the maximum power: a parabola through the three round the \
+                 largest product was used.",
+                rule,
+            ),
+        })
+    }
+
+    /// How far the methods are apart that read one curve. `uncertainty` is that of maximum power, short-circuit current
+    /// and open-circuit voltage, relative.
+    pub(super) fn agreement(
+        &self,
+        of_current: f64,
+        [uncertainty, of_short, of_open]: [f64; 3],
+    ) -> [Check; 2] {
         let rule = practice(
             "methods that read one curve should agree within 1 % and within the uncertainty",
         );
@@ -805,6 +933,16 @@ impl Figures {
             let sentence =
                 format!("{sentence}: closer points near the axes would tell them better.");
             Check::warning("axes_differ", sentence, rule)
+        } else if let Some(uncertainty) = of_axes
+            .iter()
+            .zip([of_short, of_open])
+            .find_map(|(apart, u)| (u > 0.0 && *apart > u).then_some(u))
+        {
+            let sentence = format!(
+                "{sentence}, more than the standard uncertainty of {}: straight lines would not tell them as well as that.",
+                share(uncertainty)
+            );
+            Check::note("axes_differ", sentence, rule)
         } else {
             Check::in_range("axes_differ", format!("{sentence}."), rule)
         };
@@ -904,6 +1042,23 @@ pub(super) fn slow_response(rate: Option<f64>, delay: Option<f64>) -> Option<Che
             "slow_response",
             format!("{said}: slow enough for most dye cells."),
             rule,
+        )
+    })
+}
+
+/// Coefficients were hardly measured over more, in K.
+const LONGEST_TEMPERATURE_STEP: f64 = 30.0;
+
+/// Whether a translation by temperature coefficients goes far.
+pub(super) fn long_temperature_step(step: f64) -> Option<Check> {
+    (step.abs() > LONGEST_TEMPERATURE_STEP).then(|| {
+        Check::warning(
+            "long_temperature_step",
+            format!(
+                "The temperature changes by {} K, more than 30 K: coefficients seldom hold so far.",
+                value_text(step, 3)
+            ),
+            practice("temperature coefficients are measured over some tens of kelvin"),
         )
     })
 }

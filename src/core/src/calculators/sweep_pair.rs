@@ -210,7 +210,8 @@ pub(super) static CALCULATOR: Calculator = Calculator {
         .gives(&[&AREA_OVER_REVERSE, &AREA_OVER_SUM]),
         method(
             "Product: for open-circuit voltage, short-circuit current density, fill factor and efficiency the larger over \
-             the smaller, all four multiplied, less one.",
+             the smaller, all four multiplied, less one. It cannot fall below nothing: where a ratio is that of equals \
+             within their scatter, its uncertainty is not told, and at equals it counts as none.",
         )
         .gives(&[&PRODUCT_INDEX]),
         method("The curves are drawn through the points.").gives(&[&REVERSE_CURVE, &FORWARD_CURVE]),
@@ -413,6 +414,7 @@ impl Formula for SweepPair {
         let mut checks = vec![pair.directions()];
         checks.extend(pair.of_sweeps(given));
         checks.extend(found.get(&OVER_REVERSE).map(of_difference));
+        checks.extend(of_currents(found));
         checks.extend(mask(given[&AREA], given.get(&FILM_AREA), None));
         checks.extend(slow_response(given.get(&SWEEP_RATE), given.get(&DELAY)));
         let of_reading = given.or(&DENSITY_AREA, 1.0);
@@ -576,6 +578,10 @@ impl Pair {
             figures
                 .sweep
                 .add_covariance(&mut covariance, &slopes, of_reading);
+            for (number, variance) in figures.truncation(of_reading).into_iter().enumerate() {
+                let number = own * FIGURES + number;
+                covariance[number][number] += variance;
+            }
         }
         covariance
     }
@@ -617,7 +623,7 @@ impl Pair {
         let of_power = of_current(given) * given[&VOLTAGE_FACTOR];
         let said = |figures: &Figures| {
             let mut checks = figures.checks();
-            checks.extend(figures.agreement(of_power, 0.0));
+            checks.extend(figures.agreement(of_power, [0.0; 3]));
             checks.retain(|check| check.code != "direction" && check.level > Level::InRange);
             checks
         };
@@ -644,6 +650,27 @@ impl Pair {
         }));
         checks
     }
+}
+
+/// Short-circuit currents further apart than this are hardly those of one cell.
+const MOST_BETWEEN: f64 = 2.0;
+
+fn of_currents(found: &Found<f64>) -> Option<Check> {
+    let (forward, reverse) = (found.get(&FORWARD_SHORT)?, found.get(&REVERSE_SHORT)?);
+    let ratio = forward.max(reverse) / forward.min(reverse);
+    (ratio > MOST_BETWEEN).then(|| {
+        Check::warning(
+            "currents_differ",
+            format!(
+                "The short-circuit current densities are {} forward and {} reverse, {} times as much: check that both \
+                 sweeps are of one cell, in one unit and for one area.",
+                FORWARD_SHORT.say(forward),
+                REVERSE_SHORT.say(reverse),
+                brief_text(ratio, 2)
+            ),
+            practice("short-circuit currents of both sweeps of one cell are within a factor of two"),
+        )
+    })
 }
 
 /// From here on the sweeps tell different cells.

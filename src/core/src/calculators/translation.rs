@@ -28,6 +28,7 @@
 //! 15 mA at 0.6 V in 950 W/m² and at 30 °C, Isc 17 mA: with α = 10 µA/K, β = −2 mV/K, Rs = 5 Ω, κ = 1 mΩ/K it is 15.845 mA
 //! at 0.60586 V in 1000 W/m² and at 25 °C.
 
+use super::merit::long_temperature_step;
 use super::*;
 use crate::problem::{Check, Problem, Source, computed, derived, memory, practice};
 use crate::quantity::{Kind, value_text};
@@ -146,7 +147,9 @@ const fn irradiance(id: &'static str, title: &'static str) -> Field {
         .positive()
 }
 const fn temperature(id: &'static str, title: &'static str) -> Field {
-    quantity(id, title, Kind::Temperature).units(&["Cel", "K"])
+    quantity(id, title, Kind::Temperature)
+        .units(&["Cel", "K"])
+        .within(100.0, 500.0)
 }
 
 const PROCEDURE: Source = memory("IEC 60891, procedure 1");
@@ -344,6 +347,23 @@ impl Formula for Translation {
             found.set(&NEW_CURRENT, current);
             return Ok(found);
         }
+        for (inner, outer) in [(&PEAK_VOLTAGE, &OPEN), (&PEAK_CURRENT, &SHORT)] {
+            let (here, axis) = (given[inner].value(), given[outer].value());
+            if here >= axis {
+                return Err(Problem::at(
+                    inner,
+                    "beyond_axis",
+                    format!(
+                        "“{}” is {}, not below the {} of “{}”.",
+                        inner.title,
+                        inner.say(here),
+                        outer.say(axis),
+                        outer.title
+                    ),
+                    "The maximum power lies between the axes: check both entries.",
+                ));
+            }
+        }
         let short = short + shift;
         let open = given[&OPEN] + (given[&OPEN_SLOPE] - series) * shift + by_temperature;
         let current = given[&PEAK_CURRENT] + shift;
@@ -379,6 +399,9 @@ impl Formula for Translation {
 
     fn checks(given: &Given<'_, f64>, _found: &Found<f64>) -> Vec<Check> {
         let mut checks = vec![of_light(given)];
+        checks.extend(long_temperature_step(
+            given[&TARGET_TEMPERATURE] - given[&TEMPERATURE],
+        ));
         if given[&BETA] > 0.0 {
             checks.push(Check::warning(
                 "voltage_rises",

@@ -49,7 +49,8 @@ impl<S: Scalar> Both<S> {
     }
 }
 
-/// The product, over these quantities, of the larger over the smaller, less one.
+/// The product, over these quantities, of the larger over the smaller, less one. Where two are equal it has a kink, and the
+/// derivative there, zero, says nothing of its uncertainty.
 #[must_use]
 pub fn product_index<S: Scalar>(quantities: &[Both<S>]) -> S {
     let product = quantities.iter().map(|both| both.apart());
