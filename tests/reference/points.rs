@@ -7,6 +7,7 @@ use glasswick_core::points::{
 };
 use glasswick_core::problem::Level;
 use glasswick_core::quantity::Kind;
+use glasswick_core::scalar::Scalar;
 use glasswick_core::sheet::{Card, Input, PointsText, State, understand};
 use wasm_bindgen_test::wasm_bindgen_test;
 
@@ -516,7 +517,7 @@ fn nobody_measures_such_a_number() {
 fn lit(words: &str, corrections: Corrections) -> Card {
     let line = |place: i32| {
         let volts = f64::from(place) * 0.02 - 0.1;
-        format!("{volts}\t{}\n", 7.0 - (volts * 10.0 - 5.0).exp())
+        format!("{volts}\t{}\n", 7.0 - Scalar::exp(volts * 10.0 - 5.0))
     };
     let rows: String = (0..46).map(line).collect();
     let mut card = card("efficiency", &[("area", "1 cm2")]);
@@ -607,7 +608,7 @@ fn a_sign_is_turned_where_it_is_said() {
 fn reversed_voltages_need_no_edit_of_the_text() {
     let line = |place: i32, sign: f64| {
         let volts = f64::from(place) * 0.02 - 0.1;
-        let current = 7.0 - (volts * 10.0 - 5.0).exp();
+        let current = 7.0 - Scalar::exp(volts * 10.0 - 5.0);
         format!("{}\t{current}\n", sign * volts)
     };
     let cell = |sign, x_sign| {
