@@ -285,8 +285,21 @@ fn uniform(numbers: &mut Generator) -> f64 {
 
 /// Normal with standard deviation 1 (Box and Muller).
 fn normal(numbers: &mut Generator) -> f64 {
-    let radius = -2.0 * Scalar::ln(numbers.between(1e-12, 1.0).min(uniform(numbers).max(1e-12)));
+    let radius = -2.0 * Scalar::ln(uniform(numbers).max(1e-300));
     radius.sqrt() * Scalar::cos(TAU * uniform(numbers))
+}
+
+/// What is drawn has the moments of a standard normal: a wrong spread would make every tally below say less.
+#[wasm_bindgen_test(unsupported = test)]
+fn draws_are_standard_normal() {
+    let mut numbers = Generator::new(11);
+    let draws: Vec<f64> = (0..20_000).map(|_| normal(&mut numbers)).collect();
+    let count = draws.len() as f64;
+    let moment = |power: i32| draws.iter().map(|x| x.powi(power)).sum::<f64>() / count;
+    // Four standard errors of the mean, the variance and the fourth moment.
+    within("mean", moment(1), 0.0, 4.0 / count.sqrt());
+    within("variance", moment(2), 1.0, 4.0 * (2.0 / count).sqrt());
+    within("fourth moment", moment(4), 3.0, 4.0 * (96.0 / count).sqrt());
 }
 
 struct Trial {
