@@ -295,7 +295,7 @@ fn draws_are_standard_normal() {
     let mut numbers = Generator::new(11);
     let draws: Vec<f64> = (0..20_000).map(|_| normal(&mut numbers)).collect();
     let count = draws.len() as f64;
-    let moment = |power: i32| draws.iter().map(|x| x.powi(power)).sum::<f64>() / count;
+    let moment = |power: i32| draws.iter().map(|x| Scalar::powi(*x, power)).sum::<f64>() / count;
     // Four standard errors of the mean, the variance and the fourth moment.
     within("mean", moment(1), 0.0, 4.0 / count.sqrt());
     within("variance", moment(2), 1.0, 4.0 * (2.0 / count).sqrt());
