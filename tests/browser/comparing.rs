@@ -1,6 +1,7 @@
 //! Two processes: their curves pasted, which is better, by how much, how sure, and why; and all of it in the record.
 //! The points are computed here from a diode equation; they are no measurement.
 
+use glasswick_core::scalar::Scalar;
 use thirtyfour::Key;
 
 use crate::command::{evaluate, same_results};
@@ -22,7 +23,7 @@ fn points(photocurrent: f64, series: f64) -> String {
         for _ in 0..60 {
             let middle = f64::midpoint(low, high);
             let inside: f64 = (volts + middle * 1e-3 * series) / 0.048;
-            if photocurrent - 1e-5 * inside.exp_m1() > middle {
+            if photocurrent - 1e-5 * Scalar::exp_m1(inside) > middle {
                 low = middle;
             } else {
                 high = middle;

@@ -3,6 +3,7 @@
 use std::fs;
 use std::path::Path;
 
+use glasswick_core::scalar::Scalar;
 use serde_json::json;
 use thirtyfour::{By, Key};
 
@@ -19,7 +20,7 @@ const POINTS: &str = "Voltage and current";
 fn both_ways() -> String {
     let row = |step: i32, excess: f64| {
         let volts = f64::from(step) * 0.05;
-        let milliamps = -(8.0 - 0.02 * f64::from(step) - excess * (volts / 0.055).exp_m1());
+        let milliamps = -(8.0 - 0.02 * f64::from(step) - excess * Scalar::exp_m1(volts / 0.055));
         format!("{volts:.3};{milliamps:.4}").replace('.', ",")
     };
     let mut lines = vec![
