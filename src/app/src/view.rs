@@ -179,18 +179,13 @@ pub(crate) fn overview(document: &Document, evaluation: &Evaluation) -> Vec<Step
     cards
         .map(|(card, result)| {
             let (headline, value) = headline(evaluation, result, display);
-            let mut takes_from: Vec<usize> = taken(card)
-                .filter_map(|(_, address)| sheet.position(&address.card))
-                .collect();
-            takes_from.sort_unstable();
-            takes_from.dedup();
             Step {
                 id: card.id.clone(),
                 title: card.title.clone(),
                 standing: Standing::of(result),
                 headline,
                 value,
-                takes_from,
+                takes_from: sources(sheet, card),
             }
         })
         .collect()
@@ -296,7 +291,7 @@ fn view(
         curves: curves(result),
         overlaid: overlaid(sheet, evaluation, card),
         jet_map: jet_map(evaluation, card, result),
-        strips: strips::strips(evaluation, card, result),
+        strips: strips::strips(card, result),
         working: working::lines(result),
         card: card.clone(),
     })
@@ -315,13 +310,8 @@ fn curves(result: &CardResult) -> Vec<Curve> {
 
 /// The leading curves of the cards that a card takes numbers from, where two or more of them draw the same.
 fn overlaid(sheet: &Sheet, evaluation: &Evaluation, card: &Card) -> Vec<Vec<Curve>> {
-    let mut sources: Vec<usize> = taken(card)
-        .filter_map(|(_, address)| sheet.position(&address.card))
-        .collect();
-    sources.sort_unstable();
-    sources.dedup();
     let mut figures: Vec<Vec<Curve>> = Vec::new();
-    for source in sources {
+    for source in sources(sheet, card) {
         let drawn = evaluation.cards[source].curves.iter();
         for (field, points) in drawn.filter(|(field, _)| field.drawn == Drawn::Line) {
             let curve = |drawn| Curve {
@@ -380,6 +370,16 @@ fn taken(card: &Card) -> impl Iterator<Item = (String, &Address)> {
         Input::Link(address) => Some((path, address)),
         _ => None,
     })
+}
+
+/// Positions of the cards that a card takes from, each once.
+fn sources(sheet: &Sheet, card: &Card) -> Vec<usize> {
+    let mut sources: Vec<usize> = taken(card)
+        .filter_map(|(_, address)| sheet.position(&address.card))
+        .collect();
+    sources.sort_unstable();
+    sources.dedup();
+    sources
 }
 
 fn takers(sheet: &Sheet, evaluation: &Evaluation, source: &Card) -> Vec<Taker> {

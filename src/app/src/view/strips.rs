@@ -1,9 +1,7 @@
 //! The cells of several processes, to be drawn on one axis.
 
 use glasswick_core::calculators::Field;
-use glasswick_core::sheet::{Card, CardResult, Evaluation, Input, Row};
-
-use super::field_at;
+use glasswick_core::sheet::{Card, CardResult, Input, Row};
 
 /// Cells of several processes.
 #[derive(Clone, Debug, PartialEq)]
@@ -36,12 +34,12 @@ pub(crate) struct Cell {
     pub(crate) value: f64,
     /// The position of its substrate.
     pub(crate) substrate: usize,
-    /// Whether it is left out, with a reason.
+    /// Whether it is left out.
     pub(crate) excluded: bool,
 }
 
 /// The cells of a card that compares processes: one whose table of cells has a result for each process.
-pub(super) fn strips(evaluation: &Evaluation, card: &Card, result: &CardResult) -> Option<Strips> {
+pub(super) fn strips(card: &Card, result: &CardResult) -> Option<Strips> {
     const BY_PROCESS: &str = "_by_process.";
     let compared = result
         .outputs
@@ -72,10 +70,11 @@ pub(super) fn strips(evaluation: &Evaluation, card: &Card, result: &CardResult) 
             });
             processes.len() - 1
         });
-        let Some(estimate) = evaluation.estimate(&card.id, &path) else {
+        let reading = result.readings.iter().find(|reading| reading.path == path);
+        let Some(reading) = reading.filter(|reading| reading.value.is_finite()) else {
             continue;
         };
-        field = field.or(field_at(card, &path));
+        field = field.or(Some(reading.field));
         let process = &mut processes[place];
         let substrate = word(row, "substrate");
         let known = process
@@ -87,9 +86,9 @@ pub(super) fn strips(evaluation: &Evaluation, card: &Card, result: &CardResult) 
             process.substrates.len() - 1
         });
         process.cells.push(Cell {
-            value: estimate.value,
+            value: reading.value,
             substrate,
-            excluded: word(row, "exclude") == "yes" && !word(row, "reason").is_empty(),
+            excluded: reading.spared,
         });
     }
     Some(Strips {
@@ -98,10 +97,61 @@ pub(super) fn strips(evaluation: &Evaluation, card: &Card, result: &CardResult) 
     })
 }
 
-/// The text or the option in a column.
+/// The text in a column.
 fn word(row: &Row, column: &str) -> String {
     match row.cells.get(column) {
         Some(Input::Text(text)) => text.trim().to_owned(),
         _ => String::new(),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use glasswick_core::calculators::find;
+    use glasswick_core::sheet::{Sheet, evaluate};
+
+    #[test]
+    fn every_cell_with_a_number_is_there_and_the_excluded_are_told_apart() {
+        let calculator = find("process_comparison").unwrap();
+        let mut card = Card::new(calculator, "c");
+        card.enter(calculator, "compare", "efficiency");
+        for (row, value, reason) in [
+            ("r1", "2.7 %", ""),
+            ("r2", "2.9 %", ""),
+            ("r3", "1.1 %", "shorted"),
+            ("r4", "9 %", "its sweep cannot be read"),
+        ] {
+            let mut enter = |column: &str, text: &str| {
+                card.enter(calculator, &format!("cells.{row}.{column}"), text);
+            };
+            enter("process", "A");
+            enter("substrate", row);
+            enter("efficiency", value);
+            if !reason.is_empty() {
+                enter("exclude", "yes");
+                enter("reason", reason);
+            }
+        }
+        // The last one takes its number from a card that is not there.
+        if let Some(Input::Rows(rows)) = card.inputs.get_mut("cells") {
+            let link = Input::Link("gone.efficiency".parse().unwrap());
+            rows[3].cells.insert("efficiency".into(), link);
+        }
+        let cards = vec![card];
+        let evaluation = evaluate(&Sheet {
+            cards: cards.clone(),
+        });
+        let strips = strips(&cards[0], &evaluation.cards[0]).unwrap();
+        let [process] = strips.processes.as_slice() else {
+            panic!("{strips:?}");
+        };
+        let expected = [(0.027, false), (0.029, false), (0.011, true)];
+        assert_eq!(process.cells.len(), expected.len(), "{process:?}");
+        for (cell, (value, excluded)) in process.cells.iter().zip(expected) {
+            assert!((cell.value - value).abs() < 1e-15, "{cell:?}");
+            assert_eq!(cell.excluded, excluded, "{cell:?}");
+        }
+        assert!((process.mean.unwrap() - 0.028).abs() < 1e-12);
     }
 }

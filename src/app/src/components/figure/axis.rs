@@ -93,10 +93,7 @@ impl Axis {
     }
 
     pub(super) fn label(&self) -> String {
-        match self.unit.symbol {
-            "1" => self.field.title.to_owned(),
-            symbol => format!("{} / {symbol}", self.field.title),
-        }
+        label(self.field, self.unit)
     }
 
     /// A number on it in words: "17.97 mA/cm²".
@@ -118,6 +115,14 @@ impl Axis {
             places: self.places(),
             label: self.label(),
         }
+    }
+}
+
+/// What an axis measures, and in which unit.
+pub(super) fn label(field: &Field, unit: &Unit) -> String {
+    match unit.symbol {
+        "1" => field.title.to_owned(),
+        symbol => format!("{} / {symbol}", field.title),
     }
 }
 

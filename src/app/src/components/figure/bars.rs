@@ -96,7 +96,6 @@ fn bar_figure(view: &CardView, bars: &[Bar<'_>]) -> Html {
 
 /// The expanded uncertainty, where there is one.
 fn half_width(found: &Quantified) -> f64 {
-    let estimate = &found.estimate;
-    let half = estimate.uncertainty * estimate.coverage_factor();
+    let half = found.estimate.expanded();
     if half.is_finite() { half } else { 0.0 }
 }

@@ -5,6 +5,7 @@ use glasswick_core::calculators::Field;
 use glasswick_core::figure::{Scale, Ticks, extent};
 use yew::prelude::*;
 
+use super::axis::label;
 use super::{Frame, text};
 use crate::view::{Cell, Process, Strips};
 
@@ -75,15 +76,11 @@ pub(super) fn strips_figure(strips: &Strips, card: &str) -> Html {
             </g>
         }
     };
-    let label = match unit.symbol {
-        "1" => field.title.to_owned(),
-        symbol => format!("{} / {symbol}", field.title),
-    };
     let picture = html! {
         <>
             <g class="axes-lines">
                 { for ticks.numbers.iter().map(tick) }
-                <text x={text(WIDTH / 2.0)} y={text(foot + 40.0)} text-anchor="middle">{ label }</text>
+                <text x={text(WIDTH / 2.0)} y={text(foot + 40.0)} text-anchor="middle">{ label(field, unit) }</text>
             </g>
             { for strips.processes.iter().enumerate().map(band) }
         </>
