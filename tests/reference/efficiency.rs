@@ -33,7 +33,11 @@ fn points_of(title: &str) -> Vec<(f64, f64)> {
         .find(|(path, _)| path.ends_with("points"))
         .expect("it has points")
         .1;
-    glasswick_core::sheet::read_points(text).expect("they can be read")
+    let pair = |line: &str| {
+        let (x, y) = line.split_once('\t')?;
+        x.parse().ok().zip(y.parse().ok())
+    };
+    text.lines().filter_map(pair).collect()
 }
 
 fn silicon() -> Vec<(f64, f64)> {

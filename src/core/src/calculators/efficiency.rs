@@ -43,8 +43,8 @@ use std::sync::Arc;
 
 use super::merit::{
     AREA, AXES, CURRENT, CURRENT_FACTOR, DELAY, DENSITY, DENSITY_AREA, FILM_AREA, Figures,
-    IRRADIANCE, LOCAL_FITS, METHOD, NOISE, SECOND_COLUMN, SWEEP_RATE, VOLTAGE, VOLTAGE_FACTOR,
-    long_temperature_step, mask, of_current, scatter, scatter_check, slow_response,
+    IRRADIANCE, LOCAL_FITS, METHOD, NOISE, PROPAGATION, SECOND_COLUMN, SWEEP_RATE, VOLTAGE,
+    VOLTAGE_FACTOR, long_temperature_step, mask, of_current, scatter, scatter_check, slow_response,
 };
 use super::sweep::Columns;
 use super::*;
@@ -330,7 +330,7 @@ pub(super) static CALCULATOR: Calculator = Calculator {
     sources: &[
         memory("IEC 60904-1: measurement of current–voltage characteristics"),
         LOCAL_FITS,
-        memory("JCGM 100:2008, 5.1 and 5.2: propagation of uncertainty, with correlation"),
+        PROPAGATION,
     ],
     hazards: &[hazards::LAMP, hazards::LEAKING_CELL],
     formula: both::<Efficiency>(),

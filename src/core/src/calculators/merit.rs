@@ -111,6 +111,8 @@ pub(super) static DELAY: Field = quantity("delay", "Delay at each point", Kind::
     .not_negative()
     .optional();
 
+pub(super) const PROPAGATION: Source =
+    memory("JCGM 100:2008, 5.1 and 5.2: propagation of uncertainty, with correlation");
 pub(super) const LOCAL_FITS: Source = memory(
     "ASTM E948 and common practice: least squares near the axes, fourth degree near the maximum power",
 );

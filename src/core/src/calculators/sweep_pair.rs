@@ -32,8 +32,8 @@ use std::sync::Arc;
 
 use super::merit::{
     AREA, AXES, CURRENT, CURRENT_FACTOR, DELAY, DENSITY, DENSITY_AREA, FIGURES, FILM_AREA, Figures,
-    IRRADIANCE, LOCAL_FITS, METHOD, Merit, NOISE, Residual, SECOND_COLUMN, SWEEP_RATE, VOLTAGE,
-    VOLTAGE_FACTOR, Weights, mask, of_current, scatter, scatter_check, slow_response,
+    IRRADIANCE, LOCAL_FITS, METHOD, Merit, NOISE, PROPAGATION, Residual, SECOND_COLUMN, SWEEP_RATE,
+    VOLTAGE, VOLTAGE_FACTOR, Weights, mask, of_current, scatter, scatter_check, slow_response,
 };
 use super::sweep::{Columns, Direction};
 use super::*;
@@ -219,7 +219,7 @@ pub(super) static CALCULATOR: Calculator = Calculator {
     sources: &[
         memory("hysteresis indices as in use for perovskite and dye cells"),
         LOCAL_FITS,
-        memory("JCGM 100:2008, 5.1 and 5.2: propagation of uncertainty, with correlation"),
+        PROPAGATION,
     ],
     hazards: &[hazards::LAMP, hazards::LEAKING_CELL],
     formula: both::<SweepPair>(),

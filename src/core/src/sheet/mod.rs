@@ -20,7 +20,7 @@ pub use card_result::{CardResult, Output, State};
 pub use doubts::Doubt;
 pub use entry::{Awaited, Effect, Reading, Taken};
 pub use evaluate::{Evaluation, Offer, evaluate};
-pub use points::{read_points, understand};
+pub use points::understand;
 pub use stated::split_readings;
 pub use trials::Trials;
 

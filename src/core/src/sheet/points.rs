@@ -17,32 +17,6 @@ pub fn understand(field: &Field, entry: &PointsText) -> Result<Understood, Point
     points::read(&entry.text, &wanted(field, entry)?, &entry.corrections)
 }
 
-/// Two columns of numbers as they stand, without units.
-///
-/// # Errors
-/// A [`PointsProblem`].
-pub fn read_points(text: &str) -> Result<Vec<(f64, f64)>, PointsProblem> {
-    let plain = |title| Axis {
-        title,
-        kind: Kind::Ratio,
-        unit: Kind::Ratio.coherent(),
-        chosen: false,
-    };
-    let wanted = Wanted {
-        x: plain("First column"),
-        y: plain("Second column"),
-        sweep: false,
-        direction: None,
-        illumination: None,
-    };
-    let corrections = points::Corrections {
-        x_unit: Some(points::UnitFrom::Box),
-        y_unit: Some(points::UnitFrom::Box),
-        ..points::Corrections::default()
-    };
-    Ok(points::read(text, &wanted, &corrections)?.points)
-}
-
 fn wanted(field: &Field, entry: &PointsText) -> Result<Wanted, PointsProblem> {
     let FieldKind::Curve { x, y } = field.kind else {
         let sentence = format!("“{}” takes no points.", field.title);
